@@ -1,0 +1,476 @@
+//! Controls, states, conditions, readings, actions, never-states, with their harms and limits.
+
+use quantity::{Dimension, Quantity};
+
+use super::Compiler;
+use crate::assemble::Row;
+use crate::diagnostic::{Diagnostic, nearest};
+use crate::document::{Node, Value as Written};
+use crate::fact::{Meaning, Names, ValueNames};
+use crate::format::{Kind, quoted_list};
+use crate::model::{
+    Action, ActionId, Breach, Case, CaseValue, Condition, ConditionId, Control, Expr, Harm, Id, ItemId, Limit,
+    LimitKind, Move, Never, NeverId, Operand, Reading, ReadingId, Restated, Severity, State, Table, Thing, Turn,
+    Value, Var, VarId, VarKind, Who,
+};
+use crate::read::Fields;
+
+const SEVERITIES: [Severity; 2] = [Severity::Damage, Severity::Injury];
+const WHO: [Who; 3] = [Who::Crew, Who::Skipper, Who::Base];
+const LIMIT_KINDS: [LimitKind; 6] = [
+    LimitKind::Longest,
+    LimitKind::Rest,
+    LimitKind::Hold,
+    LimitKind::Least,
+    LimitKind::Most,
+    LimitKind::Clear,
+];
+
+impl<'a> Compiler<'a> {
+    /// Controls, then states: one table, so that facts speak of both alike.
+    pub(super) fn vars(&mut self) -> Table<VarId, Var> {
+        let mut vars = Table::default();
+        for name in ["controls", "states"] {
+            for row in self.all.section(name) {
+                let id = VarId::at(vars.len());
+                let fields = self.open(name, row);
+                self.spans.by_thing.insert(Thing::Var(id), row.id_span);
+                let var = if name == "controls" { self.control(fields, row, id) } else { self.state(fields, row, id) };
+                vars.push(var);
+            }
+        }
+        self.reader.from = None;
+        vars
+    }
+
+    fn control(&mut self, fields: Fields<'a>, row: &Row, id: VarId) -> Var {
+        let named: Option<ItemId> = self.link(fields, "item", "items");
+        let item = named.or_else(|| self.reader.symbols.position("items", &row.id).map(ItemId::at));
+        let name = self.reader.text(fields, "name").unwrap_or_else(|| self.item_name(item, &row.id));
+        let control = Control {
+            item,
+            place: self.link(fields, "place", "places"),
+            moves: self.moves(fields, id),
+            harms: self.harms(fields, Some(id), |at| Thing::VarHarm(id, at)),
+            limits: self.limits(fields, |at| Thing::VarLimit(id, at)),
+        };
+        self.var(fields, row, id, name, "positions", VarKind::Control(control))
+    }
+
+    fn item_name(&self, item: Option<ItemId>, id: &str) -> String {
+        let row = item.and_then(|item| self.all.section("items").get(item.index()));
+        match row.and_then(|row| row.table.get("name")) {
+            Some(Node { value: Written::Text(name), .. }) => name.clone(),
+            _ => crate::read::capital(&id.replace('_', " ")),
+        }
+    }
+
+    fn state(&mut self, fields: Fields<'a>, row: &Row, id: VarId) -> Var {
+        let name = self.reader.needed_text(fields, "name");
+        let state = State {
+            given: self.reader.bool(fields, "given"),
+            item: self.link(fields, "item", "items"),
+            turns: self.turns(fields, id),
+        };
+        self.var(fields, row, id, name, "values", VarKind::State(state))
+    }
+
+    fn var(&mut self, fields: Fields<'a>, row: &Row, id: VarId, name: String, key: &str, kind: VarKind) -> Var {
+        self.check_values(fields, key);
+        let values = self.reader.symbols.values(id).to_vec();
+        let plain = |value: &String| value.replace('_', " ");
+        let labels = self.by_value(fields, "labels", id, Kind::WordsByValue, |this, node| this.reader.words_node(node, "labels"));
+        let labels = values.iter().zip(labels).map(|(value, label)| label.unwrap_or_else(|| plain(value))).collect();
+        let tell = self.by_value(fields, "tell", id, Kind::WordsByValue, |this, node| this.reader.words_node(node, "tell"));
+        Var {
+            id: row.id.clone(),
+            name,
+            labels,
+            rest: self.rest(fields, row, id),
+            reads: self.reads(fields, id),
+            tell,
+            kind,
+            source: self.reader.text(fields, "source"),
+            values,
+        }
+    }
+
+    /// At least two value names, each a word, none twice.
+    fn check_values(&mut self, fields: Fields<'a>, key: &str) {
+        let list = self.reader.list(fields, key, Kind::ValueNames);
+        let mut seen: Vec<&str> = Vec::new();
+        for node in list {
+            let Some(text) = self.reader.text_node(node, key, Kind::ValueNames) else { continue };
+            let good = text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_')
+                && !matches!(text.as_str(), "and" | "or" | "not" | "is" | "one" | "of" | "always" | "never");
+            let Written::Text(written) = &node.value else { continue };
+            if !good {
+                self.reader.report(
+                    Diagnostic::error("bad-id", node.span, format!("\"{text}\" can't name a position or value."))
+                        .expected("small letters, figures and _, such as on, shut or port_tank")
+                        .mend("Write a plain name here and the words for people in `labels`."),
+                );
+            } else if seen.contains(&written.as_str()) {
+                self.reader.report(
+                    Diagnostic::error("value-twice", node.span, format!("\"{text}\" stands in the list twice."))
+                        .expected("each position or value once")
+                        .mend("Remove one of the two."),
+                );
+            }
+            seen.push(written);
+        }
+        if let Some(node) = fields.get(key).filter(|_| list.len() < 2 || list.len() > 255) {
+            self.reader.report(
+                Diagnostic::error("out-of-range", node.span, format!("`{key}` has {} names.", list.len()))
+                    .expected("from 2 to 255 names")
+                    .mend("List every position or value that it can have."),
+            );
+        }
+    }
+
+    fn rest(&mut self, fields: Fields<'a>, row: &Row, id: VarId) -> Value {
+        if fields.get("rest").is_none() {
+            let (code, what) = if row.table.get("positions").is_some() {
+                ("control-without-rest", "control")
+            } else {
+                ("state-without-rest", "state")
+            };
+            let values = quoted_list(self.reader.symbols.values(id));
+            self.reader.report(
+                Diagnostic::error(code, row.id_span, format!("The {what} \"{}\" has no rest.", row.id))
+                    .expected(format!("rest = {values}"))
+                    .mend("Add `rest`: how the boat is to be left."),
+            );
+            return Value(0);
+        }
+        self.value(fields, "rest", id).unwrap_or(Value(0))
+    }
+
+    /// The value of a control or state that a key names.
+    pub(super) fn value(&mut self, fields: Fields<'a>, key: &str, id: VarId) -> Option<Value> {
+        let node = fields.get(key)?;
+        let text = self.reader.text_node(node, key, Kind::ValueName)?;
+        self.value_named(node, &text, id)
+    }
+
+    fn value_named(&mut self, node: &Node, text: &str, id: VarId) -> Option<Value> {
+        let values = self.reader.symbols.values(id);
+        let found = values.iter().position(|value| value == text);
+        if found.is_none() {
+            self.reader.report(
+                Diagnostic::error("unknown-value", node.span, format!("\"{text}\" is not one of its positions or values."))
+                    .expected(quoted_list(values))
+                    .near(nearest(text, values.iter().map(String::as_str)))
+                    .mend("Use one of its positions or values."),
+            );
+        }
+        found.and_then(|at| u8::try_from(at).ok()).map(Value)
+    }
+
+    /// A table from value names to something, laid out beside the values.
+    fn by_value<T: Clone>(
+        &mut self,
+        fields: Fields<'a>,
+        key: &str,
+        id: VarId,
+        kind: Kind,
+        mut read: impl FnMut(&mut Self, &'a Node) -> Option<T>,
+    ) -> Vec<Option<T>> {
+        let entries = self.reader.entries(fields, key, kind);
+        let mut found = vec![None; self.reader.symbols.values(id).len()];
+        for entry in entries {
+            let node = Node { value: entry.node.value.clone(), span: entry.key_span };
+            let value = self.value_named(&node, &entry.key, id);
+            let read = read(self, &entry.node);
+            if let (Some(value), Some(read)) = (value, read) {
+                found[usize::from(value.0)] = Some(read);
+            }
+        }
+        found
+    }
+
+    fn reads(&mut self, fields: Fields<'a>, id: VarId) -> Option<Vec<Quantity>> {
+        let node = fields.get("reads")?;
+        let wanted = self.reader.symbols.dimension(id);
+        let reads = self.by_value(fields, "reads", id, Kind::QuantityByValue, |this, node| {
+            this.reader.quantity_node(node, "reads", wanted, true)
+        });
+        let values = self.reader.symbols.values(id);
+        let missing: Vec<&String> =
+            values.iter().zip(&reads).filter(|(_, read)| read.is_none()).map(|(value, _)| value).collect();
+        if !missing.is_empty() {
+            self.reader.report(
+                Diagnostic::error("reads-incomplete", node.span, format!("`reads` has no sound quantity for {}.", quoted_list(&missing)))
+                    .expected(Kind::QuantityByValue.expected())
+                    .mend("Give every position a quantity of the same kind."),
+            );
+        }
+        reads.into_iter().collect()
+    }
+
+    fn moves(&mut self, fields: Fields<'a>, id: VarId) -> Vec<Move> {
+        let rows = self.reader.rows(fields, "moves", "a move");
+        let mut moves: Vec<Move> = Vec::new();
+        for row in rows {
+            let Some(to) = self.value(row, "to", id) else { continue };
+            if moves.iter().any(|other| other.to == to) {
+                self.reader.report(
+                    Diagnostic::error("value-twice", row.span, "There are two moves to this position.")
+                        .expected("one move for each position")
+                        .mend("Join what they need with `and` or `or`."),
+                );
+            }
+            moves.push(Move {
+                to,
+                needs: self.reader.fact(row, "needs").unwrap_or(Expr::Const(true)),
+                fails: self.reader.words(row, "fails"),
+                takes: self.reader.quantity(row, "takes", Dimension::Time),
+            });
+        }
+        moves
+    }
+
+    fn turns(&mut self, fields: Fields<'a>, id: VarId) -> Vec<Turn> {
+        let rows = self.reader.rows(fields, "turns", "a turn");
+        rows.into_iter()
+            .filter_map(|row| {
+                let to = self.value(row, "to", id);
+                let when = self.reader.fact(row, "when");
+                let after = self.reader.quantity(row, "after", Dimension::Time);
+                let seen = self.reader.words(row, "seen");
+                Some(Turn { to: to?, when: when?, after, seen })
+            })
+            .collect()
+    }
+
+    /// The harms of a control (`var`) or an action.
+    fn harms(&mut self, fields: Fields<'a>, var: Option<VarId>, thing: impl Fn(usize) -> Thing) -> Vec<Harm> {
+        let rows = self.reader.rows(fields, "harms", "a harm");
+        let mut harms = Vec::new();
+        for row in rows {
+            let harm = Harm {
+                to: var.and_then(|id| self.value(row, "to", id)),
+                when: self.reader.fact(row, "when").unwrap_or(Expr::Const(false)),
+                severity: SEVERITIES[self.reader.choice(row, "severity").unwrap_or(0)],
+                what: self.reader.needed_words(row, "what"),
+                seen: self.reader.words(row, "seen"),
+                caution: self.link(row, "caution", "cautions"),
+            };
+            self.spans.by_thing.insert(thing(harms.len()), row.span);
+            harms.push(harm);
+        }
+        harms
+    }
+
+    pub(super) fn limits(&mut self, fields: Fields<'a>, thing: impl Fn(usize) -> Thing) -> Vec<Limit> {
+        let rows = self.reader.rows(fields, "limits", "a limit");
+        let mut limits = Vec::new();
+        for row in rows {
+            let kind = self.reader.choice(row, "kind").map(|at| LIMIT_KINDS[at]);
+            let of = self.measured(row);
+            let bound = self.bound(row, kind, of.as_ref());
+            let breach = self.reader.row(row, "breach", "what happens past the limit").map(|breach| Breach {
+                severity: self.reader.choice(breach, "severity").map(|at| SEVERITIES[at]),
+                what: self.reader.needed_words(breach, "what"),
+                seen: self.reader.words(breach, "seen"),
+            });
+            let caution = self.link(row, "caution", "cautions");
+            let source = self.reader.text(row, "source");
+            let (Some(kind), Some(is)) = (kind, bound) else { continue };
+            self.check_of(row, kind, of.is_some());
+            self.spans.by_thing.insert(thing(limits.len()), row.span);
+            limits.push(Limit { kind, is, of: of.map(|(operand, _)| operand), breach, caution, source });
+        }
+        limits
+    }
+
+    fn check_of(&mut self, row: Fields<'a>, kind: LimitKind, has_of: bool) {
+        let needs_of = matches!(kind, LimitKind::Least | LimitKind::Most);
+        if needs_of && row.get("of").is_none() {
+            self.reader.report(
+                Diagnostic::error("limit-of-nothing", row.span, "The limit does not say which reading it limits.")
+                    .expected(Kind::Measured.expected())
+                    .mend("Add `of`, such as of = \"engine_rpm\"."),
+            );
+        } else if !needs_of && kind != LimitKind::Clear && has_of {
+            self.reader.report(
+                Diagnostic::error("limit-of-nothing", row.span, "A limit of time has no reading.")
+                    .expected("`of` only for least, most and clear")
+                    .mend("Remove `of`, or use the kind least or most."),
+            );
+        }
+    }
+
+    /// What `of` names: something with a quantity.
+    fn measured(&mut self, row: Fields<'a>) -> Option<(Operand, Option<Dimension>)> {
+        let node = row.get("of")?;
+        let text = self.reader.text_node(node, "of", Kind::Measured)?;
+        self.measured_name(node, &text, "of", Kind::Measured)
+    }
+
+    fn measured_name(&mut self, node: &Node, text: &str, key: &str, kind: Kind) -> Option<(Operand, Option<Dimension>)> {
+        match self.reader.symbols.meaning(text) {
+            Some(Meaning::Reading(id, dimension)) => Some((Operand::Reading(id), dimension)),
+            Some(Meaning::Var(id, Some(dimension))) => Some((Operand::Var(id), Some(dimension))),
+            Some(_) => {
+                self.reader.report(
+                    Diagnostic::error("fact-type", node.span, format!("`{key}` names \"{text}\", which has no quantity."))
+                        .expected(kind.expected())
+                        .mend(format!("Give \"{text}\" a `reads` table, or name a reading.")),
+                );
+                None
+            }
+            None => {
+                self.reader.report(
+                    Diagnostic::error("unknown-name", node.span, format!("Nothing is called \"{text}\"."))
+                        .expected(kind.expected())
+                        .near(nearest(text, self.reader.symbols.all()))
+                        .mend(format!("Mend the name, or add [readings.{text}] to the file.")),
+                );
+                None
+            }
+        }
+    }
+
+    /// A limit's bound, of the kind that the limit needs.
+    fn bound(&mut self, row: Fields<'a>, kind: Option<LimitKind>, of: Option<&(Operand, Option<Dimension>)>) -> Option<Quantity> {
+        let node = row.get("is")?;
+        let signed = matches!(kind, Some(LimitKind::Least | LimitKind::Most));
+        let found = self.reader.quantity_node(node, "is", None, signed)?;
+        let wanted = match kind {
+            Some(LimitKind::Longest | LimitKind::Rest | LimitKind::Hold) => Some(Dimension::Time),
+            Some(LimitKind::Clear) => Some(Dimension::Length),
+            Some(LimitKind::Least | LimitKind::Most) => of.and_then(|(_, dimension)| *dimension),
+            None => None,
+        };
+        match (wanted, kind) {
+            (Some(wanted), Some(kind)) if wanted != found.dimension() => {
+                self.wrong_bound(row, found, wanted, limit_word(kind));
+                None
+            }
+            _ => Some(found),
+        }
+    }
+
+    pub(super) fn restates(&mut self, fields: Fields<'a>, thing: impl Fn(usize) -> Thing) -> Vec<Restated> {
+        let rows = self.reader.rows(fields, "restates", "a limit said again");
+        let mut all = Vec::new();
+        for row in rows {
+            let kind = self.reader.choice(row, "kind").map(|at| LIMIT_KINDS[at]);
+            let is = self.bound(row, kind, None);
+            let item = self.link(row, "item", "items");
+            let (Some(kind), Some(is), Some(item)) = (kind, is, item) else { continue };
+            self.spans.by_thing.insert(thing(all.len()), row.span);
+            all.push(Restated { item, kind, is });
+        }
+        all
+    }
+
+    pub(super) fn conditions(&mut self) -> Table<ConditionId, Condition> {
+        self.table("conditions", Thing::Condition, |this, fields, row, _| {
+            Some(Condition {
+                id: row.id.clone(),
+                name: this.reader.needed_words(fields, "name"),
+                when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
+                items: this.links(fields, "items", "items"),
+                symptom: this.reader.words(fields, "symptom"),
+                source: this.reader.text(fields, "source"),
+            })
+        })
+    }
+
+    pub(super) fn readings(&mut self) -> Table<ReadingId, Reading> {
+        self.table("readings", Thing::Reading, |this, fields, row, _| {
+            let name = this.reader.needed_text(fields, "name");
+            let otherwise =
+                fields.get("otherwise").and_then(|node| this.reader.quantity_node(node, "otherwise", None, true));
+            let wanted = otherwise.map(Quantity::dimension);
+            let rows = this.reader.rows(fields, "cases", "a case");
+            let cases = rows
+                .into_iter()
+                .filter_map(|row| {
+                    let when = this.reader.fact(row, "when");
+                    let reads = this.case_value(row, wanted);
+                    Some(Case { when: when?, reads: reads? })
+                })
+                .collect();
+            Some(Reading { id: row.id.clone(), name, cases, otherwise: otherwise? })
+        })
+    }
+
+    fn case_value(&mut self, row: Fields<'a>, wanted: Option<Dimension>) -> Option<CaseValue> {
+        let node = row.get("reads")?;
+        let text = self.reader.text_node(node, "reads", Kind::QuantityOrMeasured)?;
+        if !crate::assemble::is_id(&text) {
+            return self.reader.quantity_node(node, "reads", wanted, true).map(CaseValue::Fixed);
+        }
+        let (operand, found) = self.measured_name(node, &text, "reads", Kind::QuantityOrMeasured)?;
+        let Operand::Var(var) = operand else {
+            self.reader.report(
+                Diagnostic::error("fact-type", node.span, format!("\"{text}\" is a reading itself."))
+                    .expected("a quantity, or a control or state with `reads`")
+                    .mend("Write its cases here."),
+            );
+            return None;
+        };
+        if let (Some(found), Some(wanted), true) = (found, wanted, found != wanted) {
+            self.reader.report(
+                Diagnostic::error("fact-type", node.span, format!("\"{text}\" reads {}, but the reading is {}.", found.with_article(), wanted.with_article()))
+                    .expected(format!("{}, such as {}", wanted.with_article(), wanted.example()))
+                    .mend("Name something of the same kind as `otherwise`."),
+            );
+            return None;
+        }
+        Some(CaseValue::Of(var))
+    }
+
+    pub(super) fn actions(&mut self) -> Table<ActionId, Action> {
+        self.table("actions", Thing::Action, |this, fields, row, id| {
+            Some(Action {
+                id: row.id.clone(),
+                name: this.reader.needed_text(fields, "name"),
+                item: this.link(fields, "item", "items"),
+                place: this.link(fields, "place", "places"),
+                needs: this.reader.fact(fields, "needs").unwrap_or(Expr::Const(true)),
+                fails: this.reader.words(fields, "fails"),
+                makes: this.reader.assigns(fields, "makes"),
+                harms: this.harms(fields, None, |at| Thing::ActionHarm(id, at)),
+                limits: this.limits(fields, |at| Thing::ActionLimit(id, at)),
+                takes: this.reader.quantity(fields, "takes", Dimension::Time),
+                tell: this.reader.words(fields, "tell"),
+                who: this.who(fields),
+                source: this.reader.text(fields, "source"),
+            })
+        })
+    }
+
+    pub(super) fn who(&mut self, fields: Fields<'a>) -> Who {
+        WHO[self.reader.choice(fields, "who").unwrap_or(0)]
+    }
+
+    pub(super) fn nevers(&mut self) -> Table<NeverId, Never> {
+        self.table("never", Thing::Never, |this, fields, row, _| {
+            Some(Never {
+                id: row.id.clone(),
+                name: this.reader.needed_text(fields, "name"),
+                when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
+                severity: SEVERITIES[this.reader.choice(fields, "severity").unwrap_or(0)],
+                what: this.reader.needed_words(fields, "what"),
+                seen: this.reader.words(fields, "seen"),
+                caution: this.link(fields, "caution", "cautions"),
+            })
+        })
+    }
+}
+
+/// The word of a limit kind in the file.
+pub(crate) fn limit_word(kind: LimitKind) -> &'static str {
+    match kind {
+        LimitKind::Longest => "longest",
+        LimitKind::Rest => "rest",
+        LimitKind::Hold => "hold",
+        LimitKind::Least => "least",
+        LimitKind::Most => "most",
+        LimitKind::Clear => "clear",
+    }
+}

@@ -1,0 +1,163 @@
+//! From text to a typed boat: all that is wrong is reported at once, and a boat comes out only if nothing is.
+
+mod behaviour;
+mod kept;
+mod order;
+mod parts;
+mod steps;
+mod words;
+
+pub(crate) use behaviour::limit_word;
+
+use quantity::Quantity;
+
+use crate::assemble::{self, Assembled, Row};
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::document;
+use crate::format::section;
+use crate::model::{Boat, Id, Spans, Table, Thing};
+use crate::names::Symbols;
+use crate::read::{Fields, Reader};
+use crate::source::{Source, SourceId, Sources};
+
+/// A compiled boat file: the boat, if it is well formed, and all there is to say about the file.
+#[derive(Debug, Clone)]
+pub struct Compiled {
+    /// The boat; `None` if there is an error.
+    pub boat: Option<Boat>,
+    /// What is wrong, in the order of the file.
+    pub diagnostics: Vec<Diagnostic>,
+    /// The texts that the diagnostics point at.
+    pub sources: Sources,
+}
+
+impl Compiled {
+    /// Whether there is an error.
+    pub fn has_errors(&self) -> bool {
+        self.diagnostics.iter().any(|diagnostic| diagnostic.severity == Severity::Error)
+    }
+}
+
+/// Compiles a boat file: `name` is how people know the file, `text` what it says.
+///
+/// ```
+/// let compiled = boat::compile("wader.toml", "becket = 1\n[boat]\nname = \"Wader\"\n");
+/// assert!(compiled.boat.is_none());
+/// assert!(compiled.diagnostics.iter().all(|d| d.code == "missing-key"));
+/// ```
+pub fn compile(name: &str, text: &str) -> Compiled {
+    let mut sources = Sources::default();
+    sources.add(Source::new(name, text));
+    let mut diagnostics = Vec::new();
+    let file = document::parse(text, SourceId::BOAT, &mut diagnostics);
+    let all = assemble::assemble(file, &mut sources, &mut diagnostics);
+    let symbols = Symbols::collect(&all, &mut diagnostics);
+    let reader =
+        Reader { sources: &sources, symbols: &symbols, diagnostics, words: Vec::new(), from: None };
+    let mut compiler = Compiler { reader, all: &all, spans: Spans::default() };
+    let boat = compiler.boat();
+    let mut diagnostics = compiler.reader.diagnostics;
+    // What lies in a class is told where the boat file brings it in; the rest in the order of the file.
+    diagnostics.sort_by_key(|diagnostic| (diagnostic.primary.span.source, diagnostic.primary.span.start));
+    diagnostics.dedup();
+    let errors = diagnostics.iter().any(|diagnostic| diagnostic.severity == Severity::Error);
+    let boat = boat.filter(|_| !errors).map(|boat| Boat { sources: sources.clone(), ..boat });
+    Compiled { boat, diagnostics, sources }
+}
+
+/// The state of a compilation: what is read, and where it stood.
+struct Compiler<'a> {
+    reader: Reader<'a>,
+    all: &'a Assembled,
+    spans: Spans,
+}
+
+impl<'a> Compiler<'a> {
+    fn boat(&mut self) -> Option<Boat> {
+        let particulars = self.particulars();
+        let places = self.places();
+        let items = self.items();
+        let vars = self.vars();
+        let conditions = self.conditions();
+        let readings = self.readings();
+        let actions = self.actions();
+        let procedures = self.procedures();
+        let nevers = self.nevers();
+        let cautions = self.cautions();
+        let kit = self.kit();
+        let upkeep = self.upkeep();
+        let topics = self.topics();
+        let kept = self.kept();
+        let order = self.order(&conditions, &readings);
+        let boat = Boat {
+            particulars: particulars?,
+            places,
+            items,
+            vars,
+            conditions,
+            readings,
+            actions,
+            procedures,
+            nevers,
+            cautions,
+            kit,
+            upkeep,
+            topics,
+            order,
+            kept,
+            spans: std::mem::take(&mut self.spans),
+            sources: Sources::default(),
+        };
+        self.check_words(&boat);
+        Some(boat)
+    }
+
+    /// Reads every row of a section. A row that can't be read is left out, which is reported, so that no boat
+    /// comes out and no id can point past it.
+    fn table<I: Id, T>(
+        &mut self,
+        name: &'static str,
+        thing: impl Fn(I) -> Thing,
+        mut read: impl FnMut(&mut Self, Fields<'a>, &'a Row, I) -> Option<T>,
+    ) -> Table<I, T> {
+        let mut table = Table::default();
+        for (at, row) in self.all.section(name).iter().enumerate() {
+            let id = I::at(at);
+            let fields = self.open(name, row);
+            self.spans.by_thing.insert(thing(id), row.id_span);
+            if let Some(value) = read(self, fields, row, id) {
+                table.push(value);
+            }
+        }
+        self.reader.from = None;
+        table
+    }
+
+    /// Checks a row's keys and makes ready to read it.
+    fn open(&mut self, name: &'static str, row: &'a Row) -> Fields<'a> {
+        let section = section(name).expect("sections are named as in the format's table");
+        self.reader.from = row.from;
+        let what = format!("{} \"{}\"", section.one, row.id);
+        self.reader.fields(&row.table, section.keys, row.id_span, &what, section.open)
+    }
+
+    /// The id that a key names in another section.
+    fn link<I: Id>(&mut self, fields: Fields<'a>, key: &str, section: &'static str) -> Option<I> {
+        self.reader.reference(fields, key, section).map(I::at)
+    }
+
+    /// The ids that a key names in another section.
+    fn links<I: Id>(&mut self, fields: Fields<'a>, key: &str, section: &'static str) -> Vec<I> {
+        self.reader.references(fields, key, section).into_iter().map(I::at).collect()
+    }
+
+    /// Says that a bound of a limit is of the wrong kind.
+    fn wrong_bound(&mut self, fields: Fields<'a>, found: Quantity, wanted: quantity::Dimension, kind: &str) {
+        let span = fields.get("is").map_or(fields.span, |node| node.span);
+        self.reader.report(
+            Diagnostic::error("quantity", span, format!("{found} is {}; the limit \"{kind}\" is {}.", found.dimension().with_article(), wanted.with_article()))
+                .expected(format!("{}, such as {}", wanted.with_article(), wanted.example()))
+                .mend(format!("Write {}, such as {}.", wanted.with_article(), wanted.example())),
+        );
+    }
+}

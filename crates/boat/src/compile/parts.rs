@@ -1,0 +1,276 @@
+//! Particulars, places, items, cautions, kit, upkeep, topics.
+
+use quantity::{Dimension, Length};
+
+use super::Compiler;
+use crate::diagnostic::Diagnostic;
+use crate::document::{Node, Value};
+use crate::format::{Kind, PARTICULARS};
+use crate::model::{
+    Caution, CautionId, Hazard, Hull, Interval, Item, ItemId, KitId, KitLine, Level, Particulars, Place, PlaceId,
+    Reach, SignalWord, Spare, Table, Thing, Topic, TopicId, UpkeepId, UpkeepLine,
+};
+use crate::read::Fields;
+use crate::source::{SourceId, Span};
+
+const LEVELS: [Level; 5] = [Level::Dock, Level::Aloft, Level::Deck, Level::Below, Level::Bilge];
+const REACHES: [Reach; 6] = [Reach::AtHand, Reach::Lid, Reach::Boards, Reach::Crawl, Reach::Climb, Reach::Tools];
+const WORDS: [SignalWord; 4] = [SignalWord::Danger, SignalWord::Warning, SignalWord::Caution, SignalWord::Notice];
+const HAZARDS: [Hazard; 13] = [
+    Hazard::Gas,
+    Hazard::Fire,
+    Hazard::Fuel,
+    Hazard::Mains,
+    Hazard::Battery,
+    Hazard::Flooding,
+    Hazard::Overboard,
+    Hazard::Fumes,
+    Hazard::Hot,
+    Hazard::Crush,
+    Hazard::Fall,
+    Hazard::Sea,
+    Hazard::Gear,
+];
+
+impl<'a> Compiler<'a> {
+    pub(super) fn particulars(&mut self) -> Option<Particulars> {
+        let Some((table, span)) = &self.all.particulars else {
+            self.reader.report(
+                Diagnostic::error("missing-section", Span::new(SourceId::BOAT, 0, 0), "The file has no [boat] section.")
+                    .expected("[boat] with the boat's name, hull, model, rig, length, beam, draught and berths")
+                    .mend("Add [boat] at the top, with these keys below it."),
+            );
+            return None;
+        };
+        self.spans.by_thing.insert(Thing::Particulars, *span);
+        let fields = self.reader.fields(table, PARTICULARS, *span, "the section [boat]", false);
+        let length = self.positive_length(fields, "length");
+        let beam = self.positive_length(fields, "beam");
+        Some(Particulars {
+            name: self.reader.needed_text(fields, "name"),
+            hull: if self.reader.choice(fields, "hull") == Some(1) { Hull::Catamaran } else { Hull::Monohull },
+            model: self.reader.needed_text(fields, "model"),
+            rig: self.reader.needed_text(fields, "rig"),
+            length: length?,
+            beam: beam?,
+            draught: self.positive_length(fields, "draught")?,
+            air_draught: self.positive_length(fields, "air_draught"),
+            berths: self.reader.integer(fields, "berths")?,
+            built: self.reader.integer(fields, "built"),
+            engine: self.reader.text(fields, "engine"),
+            most_rpm: self.reader.quantity(fields, "most_rpm", Dimension::RotationalSpeed),
+            batteries: self.reader.text(fields, "batteries"),
+            flag: self.reader.text(fields, "flag"),
+            waters: self.reader.text(fields, "waters"),
+            notes: self.reader.texts(fields, "notes"),
+        })
+    }
+
+    /// A length of more than nothing.
+    fn positive_length(&mut self, fields: Fields<'a>, key: &str) -> Option<Length> {
+        let length: Length = self.reader.quantity(fields, key, Dimension::Length)?;
+        if length > Length::metres(0.0) {
+            return Some(length);
+        }
+        let span = fields.get(key).map_or(fields.span, |node| node.span);
+        self.reader.report(
+            Diagnostic::error("out-of-range", span, format!("`{key}` is nothing."))
+                .expected("a length of more than 0 m")
+                .mend("Measure it and write it, such as \"2.4 m\"."),
+        );
+        None
+    }
+
+    pub(super) fn places(&mut self) -> Table<PlaceId, Place> {
+        let places = self.table("places", Thing::Place, |this, fields, row, _| {
+            let reach = this.reader.choice(fields, "reach");
+            let place = Place {
+                id: row.id.clone(),
+                name: this.reader.needed_text(fields, "name"),
+                within: this.link(fields, "in", "places"),
+                level: LEVELS[this.reader.choice(fields, "level").unwrap_or(2)],
+                aft: this.reader.quantity(fields, "aft", Dimension::Length).unwrap_or(Length::metres(0.0)),
+                starboard: this.side(fields),
+                long: this.positive_length(fields, "long").unwrap_or(Length::metres(1.0)),
+                wide: this.positive_length(fields, "wide").unwrap_or(Length::metres(1.0)),
+                reach: REACHES[reach.unwrap_or(0)],
+                way: this.reader.words(fields, "way"),
+            };
+            this.inside_hull(&place, row.id_span);
+            Some(place)
+        });
+        self.place_cycles(&places);
+        places
+    }
+
+    /// A distance from the centreline: starboard positive.
+    fn side(&mut self, fields: Fields<'a>) -> Length {
+        let centre = Length::metres(0.0);
+        let Some(node) = fields.get("side") else { return centre };
+        let Some(text) = self.reader.text_node(node, "side", Kind::Side) else { return centre };
+        let (number, sign) = match text.trim() {
+            words if words.ends_with("port") => (words.trim_end_matches("port"), -1.0),
+            words if words.ends_with("starboard") => (words.trim_end_matches("starboard"), 1.0),
+            words => (words, 0.0),
+        };
+        match Length::parse(number.trim()) {
+            Ok(length) if length >= centre && (sign != 0.0 || length == centre) => length * sign,
+            _ => {
+                self.reader.report(
+                    Diagnostic::error("bad-side", node.span, format!("\"{text}\" does not say how far from the centreline, and to which side."))
+                        .expected(Kind::Side.expected())
+                        .mend("Write the distance, then port or starboard."),
+                );
+                centre
+            }
+        }
+    }
+
+    /// A place aboard that lies outside the boat is a slip of the measuring tape.
+    fn inside_hull(&mut self, place: &Place, span: Span) {
+        let Some((table, _)) = &self.all.particulars else { return };
+        let measure = |key: &str| match table.get(key) {
+            Some(Node { value: Value::Text(text), .. }) => Length::parse(text).ok(),
+            _ => None,
+        };
+        let (Some(length), Some(beam)) = (measure("length"), measure("beam")) else { return };
+        if place.level == Level::Dock {
+            return;
+        }
+        let room = Length::metres(0.6);
+        let aft = place.aft + place.long / 2.0;
+        let side = if place.starboard < Length::metres(0.0) { -place.starboard } else { place.starboard };
+        let off = side + place.wide / 2.0;
+        if aft > length + room || off > beam / 2.0 + room {
+            self.reader.report(
+                Diagnostic::warning("outside-hull", span, format!("\"{}\" reaches outside the boat.", place.name))
+                    .expected(format!("a place within {} length and {} beam", length, beam))
+                    .mend("Measure `aft`, `side`, `long` and `wide` again; they give the middle and the size."),
+            );
+        }
+    }
+
+    fn place_cycles(&mut self, places: &Table<PlaceId, Place>) {
+        for (id, place) in places.iter_ids() {
+            let mut at = place.within;
+            let mut left = places.len();
+            while let Some(next) = at.filter(|next| *next != id && left > 0) {
+                at = places.get(next).and_then(|place| place.within);
+                left -= 1;
+            }
+            if at == Some(id) {
+                let span = self.spans.by_thing[&Thing::Place(id)];
+                self.reader.report(
+                    Diagnostic::error("cycle", span, format!("The place \"{}\" lies inside itself.", place.id))
+                        .expected("places in places, like boxes in boxes")
+                        .mend("Change `in` of one of the places on the way round."),
+                );
+            }
+        }
+    }
+
+    pub(super) fn items(&mut self) -> Table<ItemId, Item> {
+        self.table("items", Thing::Item, |this, fields, row, id| {
+            Some(Item {
+                id: row.id.clone(),
+                name: this.reader.needed_text(fields, "name"),
+                class: this.reader.text(fields, "class"),
+                place: this.link(fields, "place", "places")?,
+                find: this.reader.words(fields, "find"),
+                also: this.reader.texts(fields, "also"),
+                picture: this.reader.text(fields, "picture"),
+                label: this.reader.text(fields, "label"),
+                spares: this.spares(fields),
+                emergency: this.reader.bool(fields, "emergency"),
+                limits: this.limits(fields, |at| Thing::ItemLimit(id, at)),
+                source: this.reader.text(fields, "source"),
+            })
+        })
+    }
+
+    fn spares(&mut self, fields: Fields<'a>) -> Vec<Spare> {
+        let rows = self.reader.rows(fields, "spares", "a spare");
+        rows.into_iter()
+            .map(|row| Spare { name: self.reader.needed_text(row, "name"), place: self.link(row, "place", "places") })
+            .collect()
+    }
+
+    pub(super) fn cautions(&mut self) -> Table<CautionId, Caution> {
+        self.table("cautions", Thing::Caution, |this, fields, row, id| {
+            Some(Caution {
+                id: row.id.clone(),
+                word: WORDS[this.reader.choice(fields, "word")?],
+                hazard: HAZARDS[this.reader.choice(fields, "hazard")?],
+                text: this.reader.needed_words(fields, "text"),
+                restates: this.restates(fields, |at| Thing::CautionLimit(id, at)),
+                source: this.reader.text(fields, "source"),
+            })
+        })
+    }
+
+    pub(super) fn kit(&mut self) -> Table<KitId, KitLine> {
+        self.table("kit", Thing::Kit, |this, fields, row, _| {
+            Some(KitLine {
+                id: row.id.clone(),
+                name: this.reader.needed_text(fields, "name"),
+                count: this.reader.integer(fields, "count")?,
+                place: this.link(fields, "place", "places")?,
+                expires: this.reader.date(fields, "expires"),
+                price: this.reader.money(fields, "price"),
+                check: this.reader.words(fields, "check"),
+            })
+        })
+    }
+
+    pub(super) fn upkeep(&mut self) -> Table<UpkeepId, UpkeepLine> {
+        self.table("upkeep", Thing::Upkeep, |this, fields, row, _| {
+            Some(UpkeepLine {
+                id: row.id.clone(),
+                name: this.reader.needed_text(fields, "name"),
+                item: this.link(fields, "item", "items"),
+                every: this.interval(fields)?,
+                parts: this.reader.texts(fields, "parts"),
+                takes: this.reader.quantity(fields, "takes", Dimension::Time),
+                skill: this.reader.choice(fields, "skill").and_then(|_| this.reader.text(fields, "skill")),
+                source: this.reader.text(fields, "source"),
+            })
+        })
+    }
+
+    fn interval(&mut self, fields: Fields<'a>) -> Option<Interval> {
+        let every = self.reader.row(fields, "every", "the interval")?;
+        let interval = Interval {
+            engine_hours: self.reader.quantity(every, "engine_hours", Dimension::Time),
+            days: self.reader.integer(every, "days"),
+            charters: self.reader.integer(every, "charters"),
+            date: self.reader.date(every, "date"),
+        };
+        if every.table.entries.is_empty() {
+            self.reader.report(
+                Diagnostic::error("never-due", every.span, "The interval says nothing, so it is never due.")
+                    .expected("engine_hours, days, charters or date")
+                    .mend("Write at least one, such as { engine_hours = \"200 h\", days = 365 }."),
+            );
+        }
+        Some(interval)
+    }
+
+    pub(super) fn topics(&mut self) -> Table<TopicId, Topic> {
+        self.table("topics", Thing::Topic, |this, fields, row, id| {
+            Some(Topic {
+                id: row.id.clone(),
+                name: this.reader.needed_text(fields, "name"),
+                words: this.reader.needed_words(fields, "words"),
+                place: this.link(fields, "place", "places"),
+                procedures: this.links(fields, "procedures", "procedures"),
+                items: this.links(fields, "items", "items"),
+                cautions: this.links(fields, "cautions", "cautions"),
+                takes: this.reader.quantity(fields, "takes", Dimension::Time),
+                shown: this.reader.bool(fields, "shown"),
+                always: this.reader.bool(fields, "always"),
+                restates: this.restates(fields, |at| Thing::TopicLimit(id, at)),
+                source: this.reader.text(fields, "source"),
+            })
+        })
+    }
+}

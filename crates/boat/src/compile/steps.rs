@@ -1,0 +1,144 @@
+//! Step lists.
+
+use quantity::Dimension;
+
+use super::Compiler;
+use crate::diagnostic::Diagnostic;
+use crate::model::{ActionId, Expr, Procedure, ProcedureId, Step, StepKind, Table, Thing, VarId};
+use crate::read::Fields;
+
+/// Which keys go with which kind of step.
+const COMPANIONS: [(&str, &[&str]); 4] =
+    [("set", &["to", "for"]), ("do", &["for", "rest"]), ("look", &["confirm", "otherwise"]), ("wait", &["until"])];
+
+impl<'a> Compiler<'a> {
+    pub(super) fn procedures(&mut self) -> Table<ProcedureId, Procedure> {
+        let procedures = self.table("procedures", Thing::Procedure, |this, fields, row, id| {
+            Some(Procedure {
+                id: row.id.clone(),
+                name: this.reader.needed_text(fields, "name"),
+                about: this.reader.words(fields, "about"),
+                who: this.who(fields),
+                emergency: this.reader.bool(fields, "emergency"),
+                after: this.links(fields, "after", "procedures"),
+                start: this.reader.assigns(fields, "start"),
+                given: this.reader.fact(fields, "given").unwrap_or(Expr::Const(true)),
+                goal: this.reader.fact(fields, "goal").unwrap_or(Expr::Const(true)),
+                steps: this.steps(fields, id),
+                leaves: this.reader.assigns(fields, "leaves"),
+                cautions: this.links(fields, "cautions", "cautions"),
+                source: this.reader.text(fields, "source"),
+            })
+        });
+        self.after_cycles(&procedures);
+        procedures
+    }
+
+    fn steps(&mut self, fields: Fields<'a>, id: ProcedureId) -> Vec<Step> {
+        let rows = self.reader.rows(fields, "steps", "a step");
+        if let Some(node) = fields.get("steps").filter(|_| rows.is_empty()) {
+            self.reader.report(
+                Diagnostic::error("no-steps", node.span, "The step list has no steps.")
+                    .expected("at least one step, such as { set = \"panel\", to = \"on\" }")
+                    .mend("Write its steps, or remove the procedure."),
+            );
+        }
+        let mut steps = Vec::new();
+        for row in rows {
+            self.spans.by_thing.insert(Thing::Step(id, steps.len()), row.span);
+            let Some(kind) = self.step_kind(row) else { continue };
+            steps.push(Step {
+                kind,
+                say: self.reader.words(row, "say"),
+                why: self.reader.words(row, "why"),
+                place: self.link(row, "place", "places"),
+                item: self.link(row, "item", "items"),
+                cautions: self.links(row, "cautions", "cautions"),
+            });
+        }
+        steps
+    }
+
+    fn step_kind(&mut self, row: Fields<'a>) -> Option<StepKind> {
+        let kinds: Vec<&(&str, &[&str])> = COMPANIONS.iter().filter(|(kind, _)| row.get(kind).is_some()).collect();
+        let [(kind, companions)] = kinds.as_slice() else {
+            let headline = if kinds.is_empty() {
+                "The step does nothing.".to_owned()
+            } else {
+                let names: Vec<&str> = kinds.iter().map(|(kind, _)| *kind).collect();
+                format!("The step does more than one thing: {}.", names.join(" and "))
+            };
+            self.reader.report(
+                Diagnostic::error("step-shape", row.span, headline)
+                    .expected("exactly one of `set` with `to`, `do`, `look`, `wait`")
+                    .mend("Write one thing a step; make several steps of several things."),
+            );
+            return None;
+        };
+        for (_, keys) in COMPANIONS.iter().filter(|(other, _)| other != kind) {
+            for key in keys.iter().filter(|key| !companions.contains(key) && row.get(key).is_some()) {
+                let span = row.table.entry(key).map_or(row.span, |entry| entry.key_span);
+                self.reader.report(
+                    Diagnostic::error("step-shape", span, format!("`{key}` means nothing in a step that is a `{kind}`."))
+                        .expected(format!("with `{kind}`: {}", companions.join(", ")))
+                        .mend(format!("Remove `{key}`, or make it a step of its own.")),
+                );
+            }
+        }
+        self.step_of(kind, row)
+    }
+
+    fn step_of(&mut self, kind: &str, row: Fields<'a>) -> Option<StepKind> {
+        match kind {
+            "set" => {
+                let var: VarId = self.link(row, "set", "controls")?;
+                if row.get("to").is_none() {
+                    self.reader.report(
+                        Diagnostic::error("step-shape", row.span, "The step does not say to what position the control is set.")
+                            .expected("`to` with one of its positions")
+                            .mend("Add `to`, such as to = \"on\"."),
+                    );
+                }
+                let to = self.value(row, "to", var)?;
+                Some(StepKind::Set { var, to, hold: self.reader.quantity(row, "for", Dimension::Time) })
+            }
+            "do" => {
+                let action: ActionId = self.link(row, "do", "actions")?;
+                let hold = self.reader.quantity(row, "for", Dimension::Time);
+                Some(StepKind::Do { action, hold, rest: self.reader.quantity(row, "rest", Dimension::Time) })
+            }
+            "look" => {
+                let look = self.reader.words(row, "look");
+                let confirm = self.reader.fact(row, "confirm");
+                let otherwise = self.reader.words(row, "otherwise");
+                Some(StepKind::Look { look: look?, confirm, otherwise })
+            }
+            _ => {
+                let until = self.reader.fact(row, "until");
+                Some(StepKind::Wait { time: self.reader.quantity(row, "wait", Dimension::Time)?, until })
+            }
+        }
+    }
+
+    /// A step list that comes after itself can't begin.
+    fn after_cycles(&mut self, procedures: &Table<ProcedureId, Procedure>) {
+        for (id, procedure) in procedures.iter_ids() {
+            let mut seen: Vec<ProcedureId> = Vec::new();
+            let mut open = procedure.after.clone();
+            while let Some(next) = open.pop() {
+                if !seen.contains(&next) {
+                    seen.push(next);
+                    open.extend(procedures.get(next).map(|next| next.after.clone()).unwrap_or_default());
+                }
+            }
+            if seen.contains(&id) {
+                let span = self.spans.by_thing[&Thing::Procedure(id)];
+                self.reader.report(
+                    Diagnostic::error("cycle", span, format!("The step list \"{}\" comes after itself.", procedure.id))
+                        .expected("a list that can begin from the boat at rest")
+                        .mend("Remove one of the `after` entries on the way round."),
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,139 @@
+//! The boat file's format as one table: sections, keys, kinds. It drives the check for unknown keys and wrong
+//! kinds, the JSON Schema for editors and the reference in `docs/boat-file.md`, so that they can't disagree.
+
+mod sections;
+
+pub(crate) use sections::{PARTICULARS, SECTIONS, class_keys};
+
+use quantity::Dimension;
+
+/// What may stand as the value of a key.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Kind {
+    /// Any text that is not empty.
+    Text,
+    /// Prose for people; may hold `{thing.limit}` placeholders.
+    Words,
+    /// A list of texts.
+    Texts,
+    /// A whole number in this range.
+    Integer(i64, i64),
+    /// `true` or `false`.
+    Bool,
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// A quantity of this dimension, as a text.
+    Quantity(Dimension),
+    /// A quantity of any dimension, as a text.
+    AnyQuantity,
+    /// A distance from the centreline, such as "0.6 m port".
+    Side,
+    /// A fact in the condition language.
+    Fact,
+    /// A list of "x is value".
+    Assigns,
+    /// The id of an entry of this section.
+    Ref(&'static str),
+    /// A list of ids of this section.
+    Refs(&'static str),
+    /// The id of a control, state or reading that has quantities.
+    Measured,
+    /// A quantity, or the id of a control or state that has quantities.
+    QuantityOrMeasured,
+    /// A value of the control or state at hand.
+    ValueName,
+    /// A list of new value names.
+    ValueNames,
+    /// A table from value names to words.
+    WordsByValue,
+    /// A table from value names to quantities.
+    QuantityByValue,
+    /// A table from a class's parameters to texts.
+    Parameters,
+    /// A day, "2027-05-31".
+    Date,
+    /// An amount of money, "95.00 USD".
+    Money,
+    /// One table of this shape.
+    Row(&'static [Key]),
+    /// A list of tables of this shape.
+    Rows(&'static [Key]),
+    /// The name of a class of the library.
+    Class,
+    /// A text or a number, kept as written.
+    Kept,
+}
+
+/// A key of a section or an inner table.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Key {
+    pub(crate) name: &'static str,
+    pub(crate) kind: Kind,
+    pub(crate) required: bool,
+    /// What it means, for editors and the reference.
+    pub(crate) about: &'static str,
+}
+
+/// A section: a table of entries by id.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Section {
+    pub(crate) name: &'static str,
+    /// What one entry is, with its article: "an item".
+    pub(crate) one: &'static str,
+    pub(crate) about: &'static str,
+    pub(crate) keys: &'static [Key],
+    /// Whether keys that are not in the table are kept for the section's engine.
+    pub(crate) open: bool,
+}
+
+/// The section of this name.
+pub(crate) fn section(name: &str) -> Option<&'static Section> {
+    SECTIONS.iter().find(|section| section.name == name)
+}
+
+impl Kind {
+    /// What is expected, in a reader's words with an example.
+    pub(crate) fn expected(self) -> String {
+        match self {
+            Self::Text => "a text in quotes".into(),
+            Self::Words => "words in quotes, full sentences".into(),
+            Self::Texts => "a list of texts, such as [\"one\", \"two\"]".into(),
+            Self::Integer(least, most) if most == i64::MAX => format!("a whole number from {least}"),
+            Self::Integer(least, most) => format!("a whole number from {least} to {most}"),
+            Self::Bool => "true or false, without quotes".into(),
+            Self::Choice(words) => format!("one of {}", quoted_list(words)),
+            Self::Quantity(dimension) => {
+                format!("{} in quotes, such as \"{}\"", dimension.with_article(), dimension.example())
+            }
+            Self::AnyQuantity => "a quantity in quotes, such as \"3 s\" or \"1500 rpm\"".into(),
+            Self::Side => "a distance from the centreline, such as \"0.6 m port\", \"1.1 m starboard\" or \"0 m\"".into(),
+            Self::Fact => "a fact in quotes, such as \"engine is running and not hatch_open\"".into(),
+            Self::Assigns => "a list such as [\"engine is running\", \"panel is on\"]".into(),
+            Self::Ref(section) => format!("the id of an entry of [{section}] in quotes"),
+            Self::Refs(section) => format!("a list of ids of [{section}] entries, such as [\"one\", \"two\"]"),
+            Self::Measured => "the id of a reading, or of a control or state with `reads`".into(),
+            Self::QuantityOrMeasured => "a quantity such as \"1500 rpm\", or the id of a control or state with `reads`".into(),
+            Self::ValueName => "one of its positions or values, in quotes".into(),
+            Self::ValueNames => "a list of at least two names, such as [\"off\", \"on\"]".into(),
+            Self::WordsByValue => "words by position, such as { on = \"The lamp lights.\" }".into(),
+            Self::QuantityByValue => "a quantity for every position, such as { idle = \"850 rpm\", fast = \"1500 rpm\" }".into(),
+            Self::Parameters => "the class's parameters, such as { power = \"panel_live\" }".into(),
+            Self::Date => "a day in quotes, such as \"2027-05-31\"".into(),
+            Self::Money => "an amount and its currency, such as \"95.00 USD\"".into(),
+            Self::Row(_) => "a table, such as { key = \"value\" }".into(),
+            Self::Rows(_) => "a list of tables, such as [{ key = \"value\" }]".into(),
+            Self::Class => "the name of a class of the library, in quotes".into(),
+            Self::Kept => "a text, a number, true or false, a list or a table".into(),
+        }
+    }
+}
+
+/// `a`, `b` or `c`.
+pub(crate) fn quoted_list<S: AsRef<str>>(words: &[S]) -> String {
+    let quoted: Vec<String> = words.iter().map(|word| format!("\"{}\"", word.as_ref())).collect();
+    match quoted.as_slice() {
+        [] => "nothing".into(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} or {last}", most.join(", ")),
+    }
+}

@@ -1,0 +1,23 @@
+//! The boat file: text with spans, diagnostics, the typed model and the condition language.
+//!
+//! [`compile`] turns a boat file into a [`model::Boat`] or says all that is wrong with it at once.
+//! Nothing here reads files, clocks or the environment.
+
+pub mod diagnostic;
+pub mod model;
+pub mod source;
+
+mod ask;
+mod assemble;
+mod compile;
+mod document;
+mod fact;
+mod format;
+mod library;
+mod names;
+mod prose;
+mod read;
+
+pub use ask::Asked;
+pub use compile::{Compiled, compile};
+pub use library::{class_text, classes};

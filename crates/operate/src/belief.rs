@@ -1,0 +1,388 @@
+//! The worlds that a step list must be safe in: what the world decides is not known until it is looked at.
+
+use std::collections::BTreeSet;
+
+use boat::model::{Assign, Expr, Id, ProcedureId, StepKind, Value, VarId};
+
+use crate::lower::{lower, mark_vars};
+use crate::model::Model;
+use crate::world::{Did, Event, World};
+
+/// More worlds than this are not all gone through; see [`Start::whole`].
+const MOST_WORLDS: usize = 256;
+
+/// How a step list begins.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Start {
+    /// The worlds it may begin in.
+    pub(crate) worlds: Vec<World>,
+    /// What is wrong with its beginning.
+    pub(crate) faults: Vec<StartFault>,
+    /// States that the world decides, which matter here and are not fixed.
+    pub(crate) open: Vec<VarId>,
+    /// Whether every combination of them is among the worlds (else every one and every pair is).
+    pub(crate) whole: bool,
+}
+
+/// What can be wrong with how a step list begins.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum StartFault {
+    /// A list before it needs a value at its start that it can't have here.
+    Unready { list: ProcedureId, wants: Assign, is: Value },
+    /// A step of a list before it does not work here.
+    Stuck { list: ProcedureId, step: usize },
+    /// What a list before it leaves contradicts what is to be so at the start.
+    Contradicts { list: Option<ProcedureId>, wants: Assign, is: Value },
+    /// What must be so at the start never is.
+    GivenNever,
+    /// A state that must never be holds already.
+    Never(boat::model::NeverId),
+}
+
+/// The worlds that a step list begins in: at rest, the lists before it followed, its start values set,
+/// everything that the world decides and that matters open again.
+pub(crate) fn start(model: &Model<'_>, id: ProcedureId) -> Start {
+    let boat = model.boat;
+    let procedure = &boat.procedures[id];
+    let mut faults = Vec::new();
+    let (prefix, left_by) = prefix(model, id, &mut faults);
+    let fixed: Vec<VarId> = procedure.start.iter().map(|assign| assign.var).collect();
+    for assign in &procedure.start {
+        let Some(world) = prefix.first() else { break };
+        let is = world.is(assign.var);
+        if let (Some(list), true) = (left_by[assign.var.index()], is != assign.value) {
+            if !model.is_given(assign.var) {
+                faults.push(StartFault::Contradicts { list: Some(list), wants: *assign, is });
+            }
+        }
+    }
+    let matters = matters(model, id);
+    let open: Vec<VarId> = boat
+        .vars
+        .ids()
+        .filter(|var| model.is_given(*var) && matters[var.index()] && !fixed.contains(var) && left_by[var.index()].is_none())
+        .collect();
+    let given = lower(boat, &procedure.given);
+    let (choices, whole) = choices(model, &open);
+    let mut seen: BTreeSet<World> = BTreeSet::new();
+    let mut worlds = Vec::new();
+    let mut at_start = BTreeSet::new();
+    let mut settled_away = None;
+    for before in &prefix {
+        for choice in &choices {
+            let mut values = before.clone();
+            for (var, value) in open.iter().zip(choice) {
+                values = values.with(model, *var, Value(*value));
+            }
+            for assign in &procedure.start {
+                values = values.with(model, assign.var, assign.value);
+            }
+            let mut log = Vec::new();
+            let world = model.renewed(&values, &mut log);
+            if !model.eval(&world.values, &given) {
+                continue;
+            }
+            if let Some(assign) = procedure.start.iter().find(|assign| world.is(assign.var) != assign.value) {
+                settled_away = Some(*assign);
+            }
+            at_start.extend(log.iter().filter_map(|event| match event {
+                Event::Never(never) => Some(*never),
+                _ => None,
+            }));
+            if seen.insert(world.clone()) {
+                worlds.push(world);
+            }
+        }
+    }
+    if worlds.is_empty() && !prefix.is_empty() {
+        faults.push(StartFault::GivenNever);
+    }
+    if let (Some(wants), Some(world)) = (settled_away, worlds.first()) {
+        faults.push(StartFault::Contradicts { list: None, wants, is: world.is(wants.var) });
+    }
+    faults.extend(at_start.into_iter().map(StartFault::Never));
+    Start { worlds, faults, open, whole }
+}
+
+impl World {
+    fn with(mut self, _model: &Model<'_>, var: VarId, value: Value) -> Self {
+        self.values[var.index()] = value.0;
+        self
+    }
+}
+
+/// The lists followed before `id`, each with those that it needs itself, every one once.
+pub(crate) fn lists_before(model: &Model<'_>, id: ProcedureId) -> Vec<ProcedureId> {
+    fn add(model: &Model<'_>, id: ProcedureId, open: &mut Vec<ProcedureId>, lists: &mut Vec<ProcedureId>) {
+        for before in &model.boat.procedures[id].after {
+            if !lists.contains(before) && !open.contains(before) {
+                open.push(*before);
+                add(model, *before, open, lists);
+                open.pop();
+                lists.push(*before);
+            }
+        }
+    }
+    let mut lists = Vec::new();
+    add(model, id, &mut vec![id], &mut lists);
+    lists
+}
+
+/// The worlds after the lists before `id`, and which list last left each control or state as it is.
+fn prefix(
+    model: &Model<'_>,
+    id: ProcedureId,
+    faults: &mut Vec<StartFault>,
+) -> (Vec<World>, Vec<Option<ProcedureId>>) {
+    let boat = model.boat;
+    let mut left_by = vec![None; boat.vars.len()];
+    let rest = model.at_rest();
+    let mut log = Vec::new();
+    let mut worlds = vec![model.world(&rest.0, &mut log)];
+    for list in lists_before(model, id) {
+        let procedure = &boat.procedures[list];
+        let before = worlds.clone();
+        let matters = matters(model, list);
+        let open: Vec<VarId> = boat
+            .vars
+            .ids()
+            .filter(|var| model.is_given(*var) && matters[var.index()] && left_by[var.index()].is_none())
+            .collect();
+        let (choices, _) = choices(model, &open);
+        let mut begun = BTreeSet::new();
+        for world in &worlds {
+            for choice in &choices {
+                let mut world = world.clone();
+                for (var, value) in open.iter().zip(choice) {
+                    world.values[var.index()] = *value;
+                }
+                for assign in procedure.start.iter().filter(|assign| model.is_given(assign.var)) {
+                    world.values[assign.var.index()] = assign.value.0;
+                }
+                begun.insert(model.renewed(&world, &mut log));
+            }
+        }
+        for assign in procedure.start.iter().filter(|assign| !model.is_given(assign.var)) {
+            if let Some(world) = begun.iter().find(|world| world.is(assign.var) != assign.value) {
+                if left_by[assign.var.index()].is_some() {
+                    faults.push(StartFault::Unready { list, wants: *assign, is: world.is(assign.var) });
+                }
+            }
+            begun = begun
+                .into_iter()
+                .map(|world| model.renewed(&world.with(model, assign.var, assign.value), &mut log))
+                .collect();
+        }
+        worlds = follow(model, list, begun.into_iter().collect(), faults);
+        let made = made_by(model, list);
+        let open: Vec<VarId> = open.into_iter().filter(|var| !made[var.index()]).collect();
+        if let (Some(a), Some(b)) = (before.first(), worlds.first()) {
+            for (var, _, _) in a.stand().changes(&b.stand()) {
+                if !open.contains(&var) {
+                    left_by[var.index()] = Some(list);
+                }
+            }
+        }
+        // What the world decides is open again once the list is over.
+        for world in &mut worlds {
+            for var in &open {
+                world.values[var.index()] = boat.vars[*var].rest.0;
+            }
+        }
+        worlds.sort_unstable();
+        worlds.dedup();
+    }
+    (worlds, left_by)
+}
+
+/// The controls and states that a list's own steps change.
+fn made_by(model: &Model<'_>, list: ProcedureId) -> Vec<bool> {
+    let boat = model.boat;
+    let mut made = vec![false; boat.vars.len()];
+    for step in &boat.procedures[list].steps {
+        match &step.kind {
+            StepKind::Set { var, .. } => made[var.index()] = true,
+            StepKind::Do { action, .. } => {
+                boat.actions[*action].makes.iter().for_each(|make| made[make.var.index()] = true);
+            }
+            StepKind::Look { .. } | StepKind::Wait { .. } => {}
+        }
+    }
+    made
+}
+
+/// The worlds in which a list goes through to its end.
+fn follow(model: &Model<'_>, list: ProcedureId, mut worlds: Vec<World>, faults: &mut Vec<StartFault>) -> Vec<World> {
+    let procedure = &model.boat.procedures[list];
+    let given = lower(model.boat, &procedure.given);
+    worlds.retain(|world| model.eval(&world.values, &given));
+    for (at, step) in procedure.steps.iter().enumerate() {
+        let mut next = Vec::new();
+        for mut world in worlds.iter().cloned() {
+            let mut log = Vec::new();
+            if model.take(&mut world, &step.kind, &mut log) == Took::Went(Did::Nothing) {
+                continue;
+            }
+            if let StepKind::Look { confirm: Some(confirm), .. } = &step.kind {
+                if !model.holds(&world.stand(), confirm) {
+                    continue;
+                }
+            }
+            next.push(world);
+        }
+        if next.is_empty() {
+            faults.push(StartFault::Stuck { list, step: at });
+            return worlds;
+        }
+        worlds = next;
+    }
+    worlds
+}
+
+/// Which controls and states matter to a step list: its needs, harms, limits, looks, goal, and the never-states and
+/// changes by itself that it can touch.
+fn matters(model: &Model<'_>, id: ProcedureId) -> Vec<bool> {
+    let boat = model.boat;
+    let procedure = &boat.procedures[id];
+    let mut marks = vec![false; boat.vars.len()];
+    let mut touched = vec![false; boat.vars.len()];
+    for expr in [&procedure.given, &procedure.goal] {
+        mark_vars(boat, expr, &mut marks);
+    }
+    for step in &procedure.steps {
+        match &step.kind {
+            StepKind::Set { var, to, .. } => {
+                touched[var.index()] = true;
+                let Some(row) = &model.controls[var.index()] else { continue };
+                if let Some(way) = model.move_row(*var, *to) {
+                    mark_vars(boat, &way.needs, &mut marks);
+                }
+                let harms = row.harms.iter().filter(|harm| harm.to.is_none() || harm.to == Some(*to));
+                harms.for_each(|harm| mark_vars(boat, &harm.when, &mut marks));
+                row.bounds.iter().for_each(|bound| mark_vars(boat, &bound.keeps, &mut marks));
+            }
+            StepKind::Do { action, .. } => {
+                let row = &model.actions[action.index()];
+                mark_vars(boat, &row.needs, &mut marks);
+                row.harms.iter().for_each(|harm| mark_vars(boat, &harm.when, &mut marks));
+                row.bounds.iter().for_each(|bound| mark_vars(boat, &bound.keeps, &mut marks));
+                for make in &boat.actions[*action].makes {
+                    touched[make.var.index()] = true;
+                }
+            }
+            StepKind::Look { confirm: expr, .. } | StepKind::Wait { until: expr, .. } => {
+                if let Some(expr) = expr {
+                    mark_vars(boat, expr, &mut marks);
+                }
+            }
+        }
+    }
+    spread(model, &mut touched, &mut marks);
+    marks
+}
+
+/// Marks what decides the changes by itself and the never-states that touched things take part in.
+fn spread(model: &Model<'_>, touched: &mut [bool], marks: &mut [bool]) {
+    let boat = model.boat;
+    let mut looked = vec![false; model.turns.len()];
+    loop {
+        let mut grew = false;
+        for (at, turn) in model.turns.iter().enumerate() {
+            if looked[at] {
+                continue;
+            }
+            let mut uses = vec![false; touched.len()];
+            mark_vars(boat, &turn.when, &mut uses);
+            if touched[turn.var.index()] || uses.iter().zip(touched.iter()).any(|(uses, touched)| *uses && *touched) {
+                looked[at] = true;
+                grew = true;
+                touched[turn.var.index()] = true;
+                mark_vars(boat, &turn.when, marks);
+            }
+        }
+        if !grew {
+            break;
+        }
+    }
+    for never in boat.nevers.iter() {
+        let mut uses = vec![false; touched.len()];
+        mark_vars(boat, &never.when, &mut uses);
+        if uses.iter().zip(touched.iter()).any(|(uses, touched)| *uses && *touched) {
+            mark_vars(boat, &never.when, marks);
+        }
+    }
+}
+
+/// The combinations of values of open states: all of them if they are few, else every one and every pair away from rest.
+fn choices(model: &Model<'_>, open: &[VarId]) -> (Vec<Vec<u8>>, bool) {
+    let boat = model.boat;
+    let sizes: Vec<u8> =
+        open.iter().map(|var| u8::try_from(boat.vars[*var].values.len()).unwrap_or(u8::MAX)).collect();
+    let product = sizes.iter().try_fold(1usize, |all, size| all.checked_mul(usize::from(*size)));
+    let base: Vec<u8> = open.iter().map(|var| boat.vars[*var].rest.0).collect();
+    if product.is_some_and(|product| product <= MOST_WORLDS) {
+        let mut all = vec![Vec::new()];
+        for (size, rest) in sizes.iter().zip(&base) {
+            // The value at rest first, so that the first world is the usual one.
+            let order: Vec<u8> = std::iter::once(*rest).chain((0..*size).filter(|value| value != rest)).collect();
+            all = all
+                .into_iter()
+                .flat_map(|begun: Vec<u8>| {
+                    order.iter().map(move |value| begun.iter().copied().chain([*value]).collect::<Vec<u8>>())
+                        .collect::<Vec<_>>()
+                })
+                .collect();
+        }
+        return (all, true);
+    }
+    let mut found = BTreeSet::from([base.clone()]);
+    for a in 0..open.len() {
+        for b in a..open.len() {
+            for (x, y) in (0..sizes[a]).flat_map(|x| (0..sizes[b]).map(move |y| (x, y))) {
+                let mut choice = base.clone();
+                (choice[a], choice[b]) = (x, y);
+                found.insert(choice);
+            }
+        }
+    }
+    (found.into_iter().collect(), false)
+}
+
+/// What following one step came to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Took {
+    /// Hands or time did it.
+    Went(Did),
+    /// A look: nothing is confirmed by it, or it was so.
+    Seen,
+    /// A look: it was not so.
+    NotSo,
+}
+
+impl Model<'_> {
+    /// Follows one step.
+    pub(crate) fn take(&self, world: &mut World, kind: &StepKind, log: &mut Vec<Event>) -> Took {
+        use crate::model::millis;
+        match kind {
+            StepKind::Set { var, to, hold } => Took::Went(self.set(world, *var, *to, hold.map(millis), log)),
+            StepKind::Do { action, hold, rest } => {
+                let did = self.act(world, *action, hold.map(millis), log);
+                self.pass(world, rest.map_or(0, millis), log);
+                Took::Went(did)
+            }
+            StepKind::Look { confirm, .. } => match confirm {
+                Some(confirm) if !self.eval_plain(&world.values, confirm) => Took::NotSo,
+                _ => Took::Seen,
+            },
+            StepKind::Wait { time, .. } => {
+                self.pass(world, millis(*time), log);
+                Took::Went(Did::Done)
+            }
+        }
+    }
+
+    /// Judges an expression as the boat file writes it.
+    pub(crate) fn eval_plain(&self, values: &[u8], expr: &Expr) -> bool {
+        self.eval(values, expr)
+    }
+}

@@ -1,0 +1,20 @@
+//! What hands do to a boat and what she does in turn: step lists run, proven and searched, and what slips do.
+//!
+//! [`Model::new`] makes a compiled boat ready; every question is then asked of the model:
+//! [`run`] follows a step list, [`prove`] finds everything that is wrong with all of them.
+
+mod belief;
+mod lower;
+mod model;
+mod prove;
+mod rehearse;
+mod run;
+mod stand;
+mod words;
+mod world;
+
+pub use model::Model;
+pub use prove::{ProcedureProof, Proof, prove, prove_procedure};
+pub use run::{Change, End, ReadingChange, StepOutcome, StepTrace, Trace, cautions, item, place, run, run_from};
+pub use stand::Stand;
+pub use world::Event;

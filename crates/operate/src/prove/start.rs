@@ -1,0 +1,77 @@
+//! A step list can't begin as it says: `start-unready`, `start-stuck`, `start-contradicts`, `start-never`.
+
+use boat::diagnostic::Diagnostic;
+use boat::model::Thing;
+
+use super::{Case, at};
+use crate::belief::StartFault;
+use crate::words::{expr, written};
+
+pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
+    for fault in &case.rehearsal.start.faults {
+        found.push(one(case, fault));
+    }
+}
+
+fn one(case: &Case<'_, '_>, fault: &StartFault) -> Diagnostic {
+    let boat = case.model.boat;
+    let own = &boat.procedures[case.id];
+    let here = at(boat, Thing::Procedure(case.id));
+    match fault {
+        StartFault::Unready { list, wants, is } => Diagnostic::error(
+            "start-unready",
+            here,
+            format!(
+                "“{}” follows “{}” first, which starts with `{}`; here it is `{}`.",
+                own.name,
+                boat.procedures[*list].name,
+                written(boat, wants.var, wants.value),
+                written(boat, wants.var, *is)
+            ),
+        )
+        .also(at(boat, Thing::Procedure(*list)), "this list comes before it")
+        .mend("Put the lists in `after` in an order in which each finds what it starts with."),
+        StartFault::Stuck { list, step } => Diagnostic::error(
+            "start-stuck",
+            here,
+            format!(
+                "“{}” follows “{}” first, but step {} of that does not work here.",
+                own.name,
+                boat.procedures[*list].name,
+                step + 1
+            ),
+        )
+        .also(at(boat, Thing::Step(*list, *step)), "this step does not work")
+        .mend("Add to `after` the list that it needs, or mend that list."),
+        StartFault::Contradicts { list, wants: value, is } => {
+            let wants = written(boat, value.var, value.value);
+            let is = written(boat, value.var, *is);
+            let headline = match list {
+                Some(list) => format!(
+                    "“{}” starts with `{wants}`, but “{}” before it leaves `{is}`.",
+                    own.name, boat.procedures[*list].name
+                ),
+                None => format!("“{}” starts with `{wants}`, but then it becomes `{is}` by itself at once.", own.name),
+            };
+            let finding = Diagnostic::error("start-contradicts", here, headline);
+            let finding = match list {
+                Some(list) => finding.also(at(boat, Thing::Procedure(*list)), format!("leaves `{is}`")),
+                None => finding.also(at(boat, Thing::Var(value.var)), "changes by itself"),
+            };
+            finding.mend("Take the value out of `start`, or the list out of `after`.")
+        }
+        StartFault::GivenNever => Diagnostic::error(
+            "start-never",
+            here,
+            format!("“{}” can never start: `{}` does not hold there.", own.name, expr(boat, &own.given)),
+        )
+        .mend("Correct `given`, or add to `after` the list that brings it about."),
+        StartFault::Never(never) => Diagnostic::error(
+            "start-never",
+            here,
+            format!("“{}” starts in a state that must never be: {}", own.name, boat.nevers[*never].name),
+        )
+        .also(at(boat, Thing::Never(*never)), "must never be")
+        .mend("Change `after`, `start` or `given` so that it starts safely."),
+    }
+}

@@ -1,0 +1,183 @@
+//! The boat's things in words: a position, an expression, why something does not hold.
+
+use boat::model::{Boat, Compare, Expr, Id, LimitKind, Operand, Step, StepKind, Thing, Value, VarId};
+
+use crate::lower::lower;
+use crate::model::Model;
+
+/// The words of a value, such as `ON`.
+pub(crate) fn label(boat: &Boat, var: VarId, value: Value) -> &str {
+    let row = &boat.vars[var];
+    let at = usize::from(value.0);
+    row.labels.get(at).or_else(|| row.values.get(at)).map_or("?", String::as_str)
+}
+
+/// A value as the file writes it, such as `house_switch is on`.
+pub(crate) fn written(boat: &Boat, var: VarId, value: Value) -> String {
+    let row = &boat.vars[var];
+    format!("{} is {}", row.id, row.values.get(usize::from(value.0)).map_or("?", String::as_str))
+}
+
+/// A value for people, such as `House battery switch: ON`.
+pub(crate) fn spoken(boat: &Boat, var: VarId, value: Value) -> String {
+    format!("{}: {}", boat.vars[var].name, label(boat, var, value))
+}
+
+/// An expression as the file would write it.
+pub(crate) fn expr(boat: &Boat, what: &Expr) -> String {
+    match what {
+        Expr::Const(true) => "always".into(),
+        Expr::Const(false) => "never".into(),
+        Expr::Is(var, value) => written(boat, *var, *value),
+        Expr::Holds(condition) => boat.conditions[*condition].id.clone(),
+        Expr::Compare(left, how, right) => {
+            format!("{} {} {}", operand(boat, left), sign(*how), operand(boat, right))
+        }
+        Expr::Not(inner) => match &**inner {
+            Expr::Is(var, value) => written(boat, *var, *value).replacen(" is ", " is not ", 1),
+            simple @ (Expr::Holds(_) | Expr::Const(_)) => format!("not {}", expr(boat, simple)),
+            other => format!("not ({})", expr(boat, other)),
+        },
+        Expr::And(parts) => joined(boat, parts, " and "),
+        Expr::Or(parts) => joined(boat, parts, " or "),
+    }
+}
+
+fn joined(boat: &Boat, parts: &[Expr], word: &str) -> String {
+    let part = |part: &Expr| match part {
+        Expr::And(_) | Expr::Or(_) => format!("({})", expr(boat, part)),
+        _ => expr(boat, part),
+    };
+    parts.iter().map(part).collect::<Vec<_>>().join(word)
+}
+
+fn operand(boat: &Boat, side: &Operand) -> String {
+    match side {
+        Operand::Quantity(quantity) => quantity.to_string(),
+        Operand::Var(var) => boat.vars[*var].id.clone(),
+        Operand::Reading(reading) => boat.readings[*reading].id.clone(),
+    }
+}
+
+fn sign(how: Compare) -> &'static str {
+    match how {
+        Compare::Less => "<",
+        Compare::AtMost => "<=",
+        Compare::More => ">",
+        Compare::AtLeast => ">=",
+    }
+}
+
+/// Why an expression does not hold (or, with `wanted` false, why it does): the parts that are to blame,
+/// down to values, each as it is.
+pub(crate) fn blame(model: &Model<'_>, values: &[u8], what: &Expr, wanted: bool) -> Vec<String> {
+    let mut found = Vec::new();
+    dig(model, values, what, wanted, &mut found);
+    found.dedup();
+    found
+}
+
+fn dig(model: &Model<'_>, values: &[u8], what: &Expr, wanted: bool, found: &mut Vec<String>) {
+    let boat = model.boat;
+    let holds = model.eval(values, &lower(boat, what));
+    if holds == wanted {
+        return;
+    }
+    match what {
+        Expr::Const(_) => {}
+        Expr::Is(var, _) => {
+            let now = Value(values[var.index()]);
+            found.push(format!("`{}`", written(boat, *var, now)));
+        }
+        Expr::Holds(condition) => {
+            let row = &boat.conditions[*condition];
+            let before = found.len();
+            dig(model, values, &row.when, wanted, found);
+            if found.len() == before {
+                found.push(format!("`{}`{}", row.id, if wanted { " does not hold" } else { " holds" }));
+            }
+        }
+        Expr::Compare(left, _, right) => {
+            for side in [left, right] {
+                let shown = crate::lower::cases(boat, side)
+                    .into_iter()
+                    .find(|(guard, _)| model.eval(values, guard))
+                    .map(|(_, quantity)| quantity.to_string());
+                if let (Some(shown), false) = (shown, matches!(side, Operand::Quantity(_))) {
+                    found.push(format!("`{}` is {shown}", operand(boat, side)));
+                }
+            }
+        }
+        Expr::Not(inner) => dig(model, values, inner, !wanted, found),
+        Expr::And(parts) | Expr::Or(parts) => {
+            for part in parts {
+                dig(model, values, part, wanted, found);
+            }
+        }
+    }
+}
+
+
+/// The words read out at a step.
+pub(crate) fn step(boat: &Boat, step: &Step) -> String {
+    if let Some(say) = &step.say {
+        return say.clone();
+    }
+    match &step.kind {
+        StepKind::Set { var, to, .. } => set(boat, *var, *to),
+        StepKind::Do { action, hold, .. } => {
+            let name = &boat.actions[*action].name;
+            hold.map_or_else(|| format!("{name}."), |hold| format!("{name} for {hold}."))
+        }
+        StepKind::Look { look, .. } => look.clone(),
+        StepKind::Wait { time, .. } => format!("Wait {time}."),
+    }
+}
+
+/// The words for setting a control.
+pub(crate) fn set(boat: &Boat, var: VarId, to: Value) -> String {
+    format!("Set {} to {}.", boat.vars[var].name, label(boat, var, to))
+}
+
+/// The name of a limit's kind as the file writes it.
+pub(crate) fn kind(kind: LimitKind) -> &'static str {
+    match kind {
+        LimitKind::Longest => "longest",
+        LimitKind::Rest => "rest",
+        LimitKind::Hold => "hold",
+        LimitKind::Least => "least",
+        LimitKind::Most => "most",
+        LimitKind::Clear => "clear",
+    }
+}
+
+/// The name of a limit's kind for people.
+pub(crate) fn kind_spoken(kind: LimitKind) -> &'static str {
+    match kind {
+        LimitKind::Longest => "longest run",
+        LimitKind::Rest => "rest between two runs",
+        LimitKind::Hold => "shortest hold",
+        LimitKind::Least => "least reading",
+        LimitKind::Most => "highest reading",
+        LimitKind::Clear => "clearance",
+    }
+}
+
+/// The name of a thing for people.
+pub(crate) fn thing(boat: &Boat, thing: Thing) -> String {
+    match thing {
+        Thing::Item(id) | Thing::ItemLimit(id, _) => boat.items[id].name.clone(),
+        Thing::Var(id) | Thing::VarHarm(id, _) | Thing::VarLimit(id, _) => boat.vars[id].name.clone(),
+        Thing::Action(id) | Thing::ActionHarm(id, _) | Thing::ActionLimit(id, _) => boat.actions[id].name.clone(),
+        Thing::Procedure(id) | Thing::Step(id, _) => boat.procedures[id].name.clone(),
+        Thing::Never(id) => boat.nevers[id].name.clone(),
+        Thing::Condition(id) => boat.conditions[id].name.clone(),
+        Thing::Reading(id) => boat.readings[id].name.clone(),
+        Thing::Caution(id) | Thing::CautionLimit(id, _) => boat.cautions[id].id.clone(),
+        Thing::Topic(id) | Thing::TopicLimit(id, _) => boat.topics[id].name.clone(),
+        Thing::Place(id) => boat.places[id].name.clone(),
+        Thing::Kit(id) => boat.kit[id].name.clone(),
+        Thing::Upkeep(id) => boat.upkeep[id].name.clone(),
+        Thing::Particulars => boat.particulars.name.clone(),
+    }
+}

@@ -1,0 +1,58 @@
+//! Words of warning as panels: a sign, a signal word, what to mind and what to do.
+
+use boat::model::{Boat, CautionId, LimitKind, Step, StepKind, Thing, VarKind};
+use maud::{Markup, html};
+
+use crate::signs;
+
+/// The cautions that belong to a step: its own, then those of the harms and limits of what is done there.
+///
+/// Each once, gravest first; among equals in the order in which they are met.
+pub fn cautions_at(boat: &Boat, step: &Step) -> Vec<CautionId> {
+    let mut all: Vec<CautionId> = step.cautions.clone();
+    match &step.kind {
+        StepKind::Set { var, to, .. } => {
+            if let VarKind::Control(control) = &boat.vars[*var].kind {
+                let harms = control.harms.iter().filter(|harm| harm.to.is_none_or(|at| at == *to));
+                all.extend(harms.filter_map(|harm| harm.caution));
+                all.extend(control.limits.iter().filter_map(|limit| limit.caution));
+            }
+        }
+        StepKind::Do { action, .. } => {
+            let action = &boat.actions[*action];
+            all.extend(action.harms.iter().filter_map(|harm| harm.caution));
+            all.extend(action.limits.iter().filter_map(|limit| limit.caution));
+            let item = action.item.iter().flat_map(|item| &boat.items[*item].limits);
+            all.extend(item.filter_map(|limit| limit.caution));
+        }
+        StepKind::Look { .. } | StepKind::Wait { .. } => {}
+    }
+    ranked(boat, all)
+}
+
+/// Each caution once, gravest first.
+pub(crate) fn ranked(boat: &Boat, all: impl IntoIterator<Item = CautionId>) -> Vec<CautionId> {
+    let mut once: Vec<CautionId> = Vec::new();
+    for id in all {
+        if !once.contains(&id) {
+            once.push(id);
+        }
+    }
+    once.sort_by_key(|id| std::cmp::Reverse(boat.cautions[*id].word));
+    once
+}
+
+/// A caution as a panel.
+pub(crate) fn panel(boat: &Boat, id: CautionId) -> Markup {
+    let caution = &boat.cautions[id];
+    html! {
+        div class=(signs::signal_class(caution.word)) role="note" {
+            p.signal-head {
+                (signs::hazard(caution.hazard, caution.word))
+                strong { (signs::signal_word(caution.word)) }
+                span.hazard { (signs::hazard_word(caution.hazard)) }
+            }
+            p.signal-text { (caution.text) }
+        }
+    }
+}

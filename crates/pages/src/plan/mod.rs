@@ -1,0 +1,324 @@
+//! The plan drawing: the boat from above, bow up, one sheet a level, every place a link.
+
+mod hull;
+mod shape;
+
+use std::collections::BTreeSet;
+
+use boat::model::{Boat, Level, Particulars, Place, PlaceId};
+use maud::{Markup, html};
+
+use hull::Outline;
+use shape::{Label, Rect, Shape};
+
+/// A sheet of the plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Sheet {
+    /// On deck and in the cockpit.
+    Deck,
+    /// In the cabins.
+    Below,
+    /// Under the floorboards and behind the linings.
+    Bilge,
+    /// Up the mast, and ashore.
+    Around,
+}
+
+impl Sheet {
+    /// All sheets, in the order in which they are offered.
+    pub const ALL: [Self; 4] = [Self::Deck, Self::Below, Self::Bilge, Self::Around];
+
+    /// Its name for people.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Deck => "On deck",
+            Self::Below => "Below",
+            Self::Bilge => "Bilge",
+            Self::Around => "Aloft and dock",
+        }
+    }
+
+    /// Its name in addresses.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Deck => "deck",
+            Self::Below => "below",
+            Self::Bilge => "bilge",
+            Self::Around => "around",
+        }
+    }
+
+    /// The sheet of that name in addresses.
+    pub fn by_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|sheet| sheet.key() == key)
+    }
+
+    /// The sheet on which a level is drawn.
+    pub fn of(level: Level) -> Self {
+        match level {
+            Level::Deck => Self::Deck,
+            Level::Below => Self::Below,
+            Level::Bilge => Self::Bilge,
+            Level::Aloft | Level::Dock => Self::Around,
+        }
+    }
+
+    /// The places drawn on it, largest first, so that small ones lie on top.
+    pub fn places(self, boat: &Boat) -> Vec<PlaceId> {
+        let size = |place: &Place| place.long.as_metres() * place.wide.as_metres();
+        let mut places: Vec<PlaceId> =
+            boat.places.iter_ids().filter(|(_, place)| Self::of(place.level) == self).map(|(id, _)| id).collect();
+        places.sort_by(|a, b| size(&boat.places[*b]).total_cmp(&size(&boat.places[*a])).then(a.cmp(b)));
+        places
+    }
+}
+
+/// What to draw.
+pub(crate) struct View<'a> {
+    /// The boat.
+    pub(crate) boat: &'a Boat,
+    /// Which sheet.
+    pub(crate) sheet: Sheet,
+    /// The place that is picked out.
+    pub(crate) chosen: Option<PlaceId>,
+    /// The places that hold what is searched for.
+    pub(crate) found: &'a BTreeSet<PlaceId>,
+    /// The address of a place.
+    pub(crate) href: &'a dyn Fn(PlaceId) -> String,
+}
+
+/// The drawing with the numbers that it uses: which number stands for which place.
+pub(crate) struct Drawing {
+    /// The drawing itself.
+    pub(crate) svg: Markup,
+    /// The number written for each place that has one.
+    pub(crate) numbers: Vec<(PlaceId, usize)>,
+}
+
+/// Width of every drawing in its own units: about the pixels of a phone held upright.
+const WIDE: f64 = 360.0;
+/// Room kept free around, in metres.
+const MARGIN: f64 = 0.35;
+/// Room for the word "Bow" above, in drawing units.
+const HEAD: f64 = 26.0;
+
+/// Draws a sheet.
+pub(crate) fn draw(view: &View<'_>) -> Drawing {
+    let boat = view.boat;
+    let hull = Outline::of(&boat.particulars);
+    let places = view.sheet.places(boat);
+    let scale = Scale::over(&hull, places.iter().map(|id| &boat.places[*id]));
+    let pieces = lay_out(boat, &hull, &scale, &places);
+    let numbers = pieces.iter().filter_map(|piece| piece.number.map(|number| (piece.place, number))).collect();
+    let title = format!("{}, {}, seen from above with the bow up", boat.particulars.name, sheet_words(view.sheet));
+    let svg = html! {
+        svg.plan viewBox=(format!("0 0 {WIDE} {:.0}", scale.high)) role="group" aria-label=(title) {
+            title { (title) }
+            (sea_words(&scale))
+            @for ring in hull.rings() {
+                path.hull d=(scale.path(&ring)) {}
+            }
+            @if let Some((from, to)) = hull.bridge() {
+                (bridge(&hull, &scale, from, to))
+            }
+            @for piece in &pieces { (piece_markup(view, piece)) }
+        }
+    };
+    Drawing { svg, numbers }
+}
+
+/// The hull alone, lying with the bow to the right, as a small picture.
+pub(crate) fn thumbnail(particulars: &Particulars) -> Markup {
+    let hull = Outline::of(particulars);
+    let scale = 240.0 / hull.length;
+    let high = hull.beam * scale + 12.0;
+    let point = |(aft, across): (f64, f64)| (248.0 - aft * scale, high / 2.0 + across * scale);
+    html! {
+        svg.thumb viewBox=(format!("0 0 256 {high:.0}")) aria-hidden="true" focusable="false" {
+            @for ring in hull.rings() {
+                path.hull d=(shape::path(ring.into_iter().map(point))) {}
+            }
+            @if let Some((from, to)) = hull.bridge() {
+                @let half = hull.beam * 0.36;
+                path.bridge d=(shape::path([(from, -half), (to, -half), (to, half), (from, half)].into_iter().map(point))) {}
+            }
+            @let mast = point((hull.length * 0.42, 0.0));
+            circle.mast cx=(format!("{:.1}", mast.0)) cy=(format!("{:.1}", mast.1)) r="3.5" {}
+        }
+    }
+}
+
+fn sheet_words(sheet: Sheet) -> &'static str {
+    match sheet {
+        Sheet::Deck => "the deck and the cockpit",
+        Sheet::Below => "the cabins below",
+        Sheet::Bilge => "under the floorboards and behind the linings",
+        Sheet::Around => "up the mast and on the dock",
+    }
+}
+
+/// From metres to drawing units.
+struct Scale {
+    per_metre: f64,
+    fore: f64,
+    port: f64,
+    high: f64,
+}
+
+impl Scale {
+    /// A scale that shows the hull and all these places.
+    fn over<'a>(hull: &Outline, places: impl Iterator<Item = &'a Place>) -> Self {
+        let mut edges = (0.0_f64, hull.length, -hull.beam / 2.0, hull.beam / 2.0);
+        for place in places {
+            let (fore, aft, port, starboard) = edges_of(place);
+            edges = (edges.0.min(fore), edges.1.max(aft), edges.2.min(port), edges.3.max(starboard));
+        }
+        let (fore, aft, port, starboard) = edges;
+        let per_metre = WIDE / (starboard - port + 2.0 * MARGIN);
+        let high = HEAD + (aft - fore + 2.0 * MARGIN) * per_metre;
+        Self { per_metre, fore: fore - MARGIN, port: port - MARGIN, high }
+    }
+
+    fn x(&self, across: f64) -> f64 {
+        (across - self.port) * self.per_metre
+    }
+
+    fn y(&self, aft: f64) -> f64 {
+        HEAD + (aft - self.fore) * self.per_metre
+    }
+
+    fn path(&self, points: &[(f64, f64)]) -> String {
+        shape::path(points.iter().map(|(aft, across)| (self.x(*across), self.y(*aft))))
+    }
+}
+
+/// The edges of a place in metres: forward, aft, port, starboard.
+fn edges_of(place: &Place) -> (f64, f64, f64, f64) {
+    let (aft, across) = (place.aft.as_metres(), place.starboard.as_metres());
+    let (long, wide) = (place.long.as_metres() / 2.0, place.wide.as_metres() / 2.0);
+    (aft - long, aft + long, across - wide, across + wide)
+}
+
+/// A place with its shape and label.
+struct Piece {
+    place: PlaceId,
+    shape: Shape,
+    label: Label,
+    number: Option<usize>,
+}
+
+/// Shapes in drawing order, each with a label that overlaps no other label and no smaller place.
+fn lay_out(boat: &Boat, hull: &Outline, scale: &Scale, places: &[PlaceId]) -> Vec<Piece> {
+    let shapes: Vec<Shape> = places
+        .iter()
+        .map(|id| {
+            let (fore, aft, port, starboard) = edges_of(&boat.places[*id]);
+            Shape::new(hull, (fore, aft), (port, starboard), |x| scale.x(x), |y| scale.y(y))
+        })
+        .collect();
+    let bounds: Vec<Rect> = shapes.iter().map(Shape::bounds).collect();
+    let mut words: Vec<Rect> = Vec::new();
+    let mut labels: Vec<Label> = Vec::new();
+    // The smallest first: they have the least choice.
+    for (at, id) in places.iter().enumerate().rev() {
+        let mut taken = words.clone();
+        taken.extend(bounds[at + 1..].iter().filter(|smaller| smaller.overlaps(&bounds[at])).copied());
+        let label = shape::fit(&shapes[at], &boat.places[*id].name, &taken);
+        words.push(*label.taken());
+        labels.push(label);
+    }
+    labels.reverse();
+    let mut next = 0;
+    let pieces = places.iter().zip(shapes).zip(labels).map(|((id, shape), label)| {
+        let number = matches!(label, Label::Number { .. }).then(|| {
+            next += 1;
+            next
+        });
+        Piece { place: *id, shape, label, number }
+    });
+    pieces.collect()
+}
+
+fn piece_markup(view: &View<'_>, piece: &Piece) -> Markup {
+    let place = &view.boat.places[piece.place];
+    let chosen = view.chosen == Some(piece.place);
+    let found = view.found.contains(&piece.place);
+    let class = match (chosen, found) {
+        (true, _) => "spot chosen",
+        (false, true) => "spot found",
+        (false, false) => "spot",
+    };
+    let depth = depth(view.boat, piece.place).min(2);
+    html! {
+        a class=(class) href=((view.href)(piece.place)) aria-label=(spoken(place, chosen, found))
+            aria-current=[chosen.then_some("true")] data-live data-depth=(depth) {
+            path.shape d=(piece.shape.path()) {}
+            @match &piece.label {
+                Label::Name { lines, size, x, taken } => {
+                    text font-size=(size) text-anchor="middle" {
+                        @for (line, words) in lines.iter().enumerate() {
+                            tspan x=(format!("{x:.1}"))
+                                y=(format!("{:.1}", taken.top + size * (0.9 + 1.15 * line as f64))) { (words) }
+                        }
+                    }
+                }
+                Label::Number { x, y, .. } => {
+                    circle.disc cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="10.5" {}
+                    text font-size="12" text-anchor="middle" x=(format!("{x:.1}")) y=(format!("{:.1}", y + 4.3)) {
+                        (piece.number.unwrap_or_default())
+                    }
+                }
+            }
+            @if found && !chosen {
+                @let bounds = piece.shape.bounds();
+                circle.pin cx=(format!("{:.1}", bounds.right - 9.0)) cy=(format!("{:.1}", bounds.top + 9.0)) r="6" {}
+            }
+        }
+    }
+}
+
+fn spoken(place: &Place, chosen: bool, found: bool) -> String {
+    let mut words = place.name.clone();
+    if chosen {
+        words.push_str(", shown");
+    }
+    if found {
+        words.push_str(", holds what you look for");
+    }
+    words
+}
+
+/// How many places hold it.
+fn depth(boat: &Boat, place: PlaceId) -> usize {
+    let mut depth = 0;
+    let mut at = boat.places[place].within;
+    while let (Some(holder), true) = (at, depth < boat.places.len()) {
+        depth += 1;
+        at = boat.places.get(holder).and_then(|place| place.within);
+    }
+    depth
+}
+
+/// "Bow", "Port" and "Starboard" where there is no hull.
+fn sea_words(scale: &Scale) -> Markup {
+    let (left, right) = (6.0, WIDE - 6.0);
+    html! {
+        text.sea-word x=(format!("{:.1}", scale.x(0.0))) y="17" text-anchor="middle" font-size="12" { "Bow" }
+        text.sea-word x=(left) y=(HEAD + 14.0) font-size="12" { "Port (left)" }
+        text.sea-word x=(right) y=(HEAD + 14.0) text-anchor="end" font-size="12" { "Starboard (right)" }
+        path.sea-line d=(format!("M{:.1} {:.0}V{:.0}", scale.x(0.0), HEAD - 4.0, scale.high)) {}
+    }
+}
+
+/// The bridge deck between two hulls, and the net before it.
+fn bridge(hull: &Outline, scale: &Scale, from: f64, to: f64) -> Markup {
+    let half = hull.beam * 0.36;
+    let net = hull.length * 0.1;
+    html! {
+        path.bridge d=(scale.path(&[(from, -half), (to, -half), (to, half), (from, half)])) {}
+        path.net d=(scale.path(&[(net, -half), (from, -half), (from, half), (net, half)])) {}
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,162 @@
+//! Facts, positions and steps of the boat in words for people.
+
+use boat::model::{
+    ActionId, Assign, Boat, Compare, Expr, ItemId, Operand, PlaceId, Step, StepKind, Value, VarId, VarKind,
+};
+
+use crate::words;
+
+/// The words of a value, such as "ON".
+pub(crate) fn value(boat: &Boat, var: VarId, value: Value) -> &str {
+    let row = &boat.vars[var];
+    let at = usize::from(value.0);
+    row.labels.get(at).or_else(|| row.values.get(at)).map_or("unknown", String::as_str)
+}
+
+/// "House battery switch: ON".
+pub(crate) fn assign(boat: &Boat, assign: Assign) -> String {
+    format!("{}: {}", boat.vars[assign.var].name, value(boat, assign.var, assign.value))
+}
+
+/// A fact as the parts that must all hold, each in words; none if it always holds.
+pub(crate) fn parts(boat: &Boat, fact: &Expr) -> Vec<String> {
+    match fact {
+        Expr::Const(true) => Vec::new(),
+        Expr::And(all) => all.iter().flat_map(|part| parts(boat, part)).collect(),
+        other => vec![self::fact(boat, other)],
+    }
+}
+
+/// A fact in words, without a full stop.
+pub(crate) fn fact(boat: &Boat, fact: &Expr) -> String {
+    match fact {
+        Expr::Const(true) => "always".to_owned(),
+        Expr::Const(false) => "never".to_owned(),
+        Expr::Is(var, is) => format!("{}: {}", boat.vars[*var].name, value(boat, *var, *is)),
+        Expr::Holds(condition) => boat.conditions[*condition].name.trim_end_matches('.').to_owned(),
+        Expr::Compare(left, how, right) => {
+            format!("{} {} {}", words::capital(&operand(boat, left)), compare(*how), operand(boat, right))
+        }
+        Expr::Not(inner) => match &**inner {
+            Expr::Is(var, is) => format!("{}: not {}", boat.vars[*var].name, value(boat, *var, *is)),
+            other => format!("not so: {}", nested(boat, other)),
+        },
+        Expr::And(all) => joined(boat, all, " and "),
+        Expr::Or(all) => match same_var(all) {
+            Some((var, values)) => {
+                let values: Vec<&str> = values.iter().map(|is| value(boat, var, *is)).collect();
+                format!("{}: {}", boat.vars[var].name, values.join(" or "))
+            }
+            None => joined(boat, all, ", or "),
+        },
+    }
+}
+
+/// The control or state that all parts ask about, if it is one, with the values that they name.
+fn same_var(all: &[Expr]) -> Option<(VarId, Vec<Value>)> {
+    let each: Option<Vec<(VarId, Value)>> = all
+        .iter()
+        .map(|part| match part {
+            Expr::Is(var, value) => Some((*var, *value)),
+            _ => None,
+        })
+        .collect();
+    let each = each?;
+    let first = each.first()?.0;
+    each.iter().all(|(var, _)| *var == first).then(|| (first, each.iter().map(|(_, value)| *value).collect()))
+}
+
+fn joined(boat: &Boat, all: &[Expr], word: &str) -> String {
+    all.iter().map(|part| nested(boat, part)).collect::<Vec<_>>().join(word)
+}
+
+fn nested(boat: &Boat, part: &Expr) -> String {
+    match part {
+        Expr::And(_) | Expr::Or(_) => format!("({})", fact(boat, part)),
+        _ => fact(boat, part),
+    }
+}
+
+fn operand(boat: &Boat, side: &Operand) -> String {
+    match side {
+        Operand::Quantity(quantity) => words::quantity(*quantity),
+        Operand::Var(var) => boat.vars[*var].name.clone(),
+        Operand::Reading(reading) => boat.readings[*reading].name.clone(),
+    }
+}
+
+fn compare(how: Compare) -> &'static str {
+    match how {
+        Compare::Less => "below",
+        Compare::AtMost => "at most",
+        Compare::More => "above",
+        Compare::AtLeast => "at least",
+    }
+}
+
+/// The words read out at a step, verb first.
+pub(crate) fn step(boat: &Boat, step: &Step) -> String {
+    if let Some(say) = &step.say {
+        return words::sentence(say);
+    }
+    match &step.kind {
+        StepKind::Set { var, to, .. } => set(boat, *var, *to),
+        StepKind::Do { action, .. } => words::sentence(&boat.actions[*action].name),
+        StepKind::Look { look, .. } => words::sentence(look),
+        StepKind::Wait { time, .. } => format!("Wait {}.", words::time(*time)),
+    }
+}
+
+/// The words for setting a control.
+pub(crate) fn set(boat: &Boat, var: VarId, to: Value) -> String {
+    format!("Set the {} to {}.", uncapital(&boat.vars[var].name), value(boat, var, to))
+}
+
+/// The first letter small, unless the word is all capitals.
+fn uncapital(name: &str) -> String {
+    let mut chars = name.chars();
+    let Some(first) = chars.next() else { return String::new() };
+    if chars.clone().next().is_some_and(char::is_uppercase) {
+        return name.to_owned();
+    }
+    first.to_lowercase().chain(chars).collect()
+}
+
+/// Where to stand for a step.
+pub(crate) fn step_place(boat: &Boat, step: &Step) -> Option<PlaceId> {
+    let from_item = |item: Option<ItemId>| item.map(|item| boat.items[item].place);
+    step.place.or_else(|| from_item(step.item)).or_else(|| match &step.kind {
+        StepKind::Set { var, .. } => var_place(boat, *var),
+        StepKind::Do { action, .. } => action_place(boat, *action),
+        StepKind::Look { .. } | StepKind::Wait { .. } => None,
+    })
+}
+
+/// Where an action is done.
+pub(crate) fn action_place(boat: &Boat, action: ActionId) -> Option<PlaceId> {
+    let action = &boat.actions[action];
+    action.place.or_else(|| action.item.map(|item| boat.items[item].place))
+}
+
+/// The item that a step points at.
+pub(crate) fn step_item(boat: &Boat, step: &Step) -> Option<ItemId> {
+    step.item.or_else(|| match &step.kind {
+        StepKind::Set { var, .. } => var_item(boat, *var),
+        StepKind::Do { action, .. } => boat.actions[*action].item,
+        StepKind::Look { .. } | StepKind::Wait { .. } => None,
+    })
+}
+
+/// The item that a control or state belongs to.
+pub(crate) fn var_item(boat: &Boat, var: VarId) -> Option<ItemId> {
+    match &boat.vars[var].kind {
+        VarKind::Control(control) => control.item,
+        VarKind::State(state) => state.item,
+    }
+}
+
+/// Where a control is.
+pub(crate) fn var_place(boat: &Boat, var: VarId) -> Option<PlaceId> {
+    let VarKind::Control(control) = &boat.vars[var].kind else { return None };
+    control.place.or_else(|| control.item.map(|item| boat.items[item].place))
+}

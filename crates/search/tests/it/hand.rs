@@ -1,0 +1,142 @@
+//! Small tasks whose answers can be seen by eye.
+
+use search::{Budget, Effect, Formula, Outcome, Planner, Refusal, Task, TaskError, VarId, pddl};
+
+fn outcome(task: &Task) -> Outcome {
+    let planner = Planner::new(task).unwrap();
+    let goal = planner.goal(&task.goal).unwrap();
+    planner.plan(&planner.initial(), &goal, &mut Budget::unlimited()).unwrap().outcome
+}
+
+/// A pump that stops by itself when the inlet is shut, and may not run with the outlet shut.
+fn pump() -> (Task, [VarId; 3]) {
+    let mut task = Task::new();
+    let [inlet, outlet, pump] = ["inlet", "outlet", "pump"].map(|name| task.variable(name, 2, 0));
+    for (variable, name) in [(inlet, "inlet"), (outlet, "outlet"), (pump, "pump")] {
+        task.operator(format!("{name} on"), 1, Formula::Is(variable, 0), vec![Effect::set(variable, 1)]);
+        task.operator(format!("{name} off"), 1, Formula::Is(variable, 1), vec![Effect::set(variable, 0)]);
+    }
+    task.event("runs dry", Formula::Is(inlet, 0), vec![Effect::set(pump, 0)]);
+    task.forbidden = Formula::all([Formula::Is(pump, 1), Formula::Is(outlet, 0)]);
+    task.goal = Formula::Is(pump, 1);
+    (task, [inlet, outlet, pump])
+}
+
+#[test]
+fn events_and_forbidden_states_shape_the_plan() {
+    let (task, [inlet, _, pump]) = pump();
+    let planner = Planner::new(&task).unwrap();
+    let goal = planner.goal(&task.goal).unwrap();
+    let Outcome::Plan(plan) = outcome(&task) else { panic!("there is a plan") };
+    let names: Vec<&str> = plan.steps.iter().map(|step| task.operators[step.index()].name.as_str()).collect();
+    assert_eq!(names, ["inlet on", "outlet on", "pump on"]);
+    let running = planner.state(&[1, 1, 1]).unwrap();
+    let shut = search::OpId::new(1);
+    let done = planner.force(shut, &running).unwrap();
+    assert_eq!(planner.values(&done.state), [0, 1, 0]);
+    assert_eq!(done.events.len(), 1);
+    let outlet_off = search::OpId::new(3);
+    assert!(matches!(planner.apply(outlet_off, &running), Err(Refusal::Forbidden(_))));
+    assert_eq!(planner.apply(outlet_off, &planner.initial()), Err(Refusal::NotEnabled));
+    assert!(planner.traps(&[planner.initial()], &goal, &mut Budget::unlimited()).unwrap().entries.is_empty());
+    assert_eq!(planner.value(&running, pump), planner.value(&running, inlet));
+}
+
+#[test]
+fn a_forbidden_start_may_be_left_but_is_no_goal() {
+    let (mut task, [_, outlet, pump]) = pump();
+    task.variables[0].initial = 1;
+    task.variables[2].initial = 1;
+    let Outcome::Plan(plan) = outcome(&task) else { panic!("there is a plan") };
+    assert_eq!(plan.cost, 1);
+    task.goal = Formula::all([Formula::Is(pump, 1), Formula::Is(outlet, 0)]);
+    assert_eq!(outcome(&task), Outcome::NoPlan);
+}
+
+#[test]
+fn endless_events_are_an_error() {
+    let mut task = Task::new();
+    let start = task.variable("start", 2, 0);
+    let flip = task.variable("flip", 2, 0);
+    task.operator("begin", 1, Formula::True, vec![Effect::set(start, 1)]);
+    let begun = || Formula::Is(start, 1);
+    task.event("on", Formula::all([begun(), Formula::Is(flip, 0)]), vec![Effect::set(flip, 1)]);
+    task.event("off", Formula::all([begun(), Formula::Is(flip, 1)]), vec![Effect::set(flip, 0)]);
+    task.goal = begun();
+    let planner = Planner::new(&task).unwrap();
+    let goal = planner.goal(&task.goal).unwrap();
+    let found = planner.plan(&planner.initial(), &goal, &mut Budget::unlimited()).unwrap_err();
+    assert_eq!(found.events.len(), 2);
+    assert_eq!(found.state, planner.initial());
+}
+
+#[test]
+fn negation_in_a_circle_is_refused() {
+    let mut task = Task::new();
+    let a = task.fact("a", Formula::False);
+    let b = task.fact("b", Formula::no_fact(a));
+    task.define(a, Formula::Fact(b));
+    let found = Planner::new(&task).unwrap_err();
+    assert!(matches!(&found, TaskError::NotStratified(facts) if facts == &[a, b]), "{found}");
+}
+
+#[test]
+fn a_cut_off_search_says_how_far_it_came() {
+    let mut task = Task::new();
+    let digits: Vec<VarId> = (0..12).map(|index| task.variable(format!("d{index}"), 2, 0)).collect();
+    for (index, &digit) in digits.iter().enumerate() {
+        let below = digits[..index].iter().map(|&other| Formula::Is(other, 1));
+        let reset = digits[..index].iter().map(|&other| Effect::set(other, 0));
+        let effects = reset.chain([Effect::set(digit, 1)]).collect();
+        let ready = Formula::all(below.chain([Formula::Is(digit, 0)]));
+        task.operator(format!("carry {index}"), 1, ready, effects);
+    }
+    task.goal = Formula::all(digits.iter().map(|&digit| Formula::Is(digit, 1)));
+    let planner = Planner::new(&task).unwrap();
+    let goal = planner.goal(&task.goal).unwrap();
+    let mut budget = Budget::states(100);
+    let answer = planner.plan(&planner.initial(), &goal, &mut budget).unwrap();
+    let Outcome::CutOff { lower_bound } = answer.outcome else { panic!("{answer:?}") };
+    assert!((12..=4095).contains(&lower_bound));
+    assert_eq!((answer.statistics.expanded, budget.left()), (100, 0));
+    let mut stop = || true;
+    let mut budget = Budget::unlimited().stopping(&mut stop);
+    let answer = planner.plan(&planner.initial(), &goal, &mut budget).unwrap();
+    assert!(matches!(answer.outcome, Outcome::CutOff { .. }));
+    let Outcome::Plan(plan) = outcome(&task) else { panic!("there is a plan") };
+    assert_eq!(plan.cost, 4095);
+}
+
+#[test]
+fn what_cannot_matter_is_left_out() {
+    let (mut task, _) = pump();
+    let lamp = task.variable("lamp", 2, 0);
+    task.operator("lamp on", 1, Formula::True, vec![Effect::set(lamp, 1)]);
+    let planner = Planner::new(&task).unwrap();
+    assert_eq!(planner.goal(&task.goal).unwrap().relevant_operators(), 6);
+    assert_eq!(planner.goal(&Formula::Is(lamp, 1)).unwrap().relevant_operators(), 1);
+}
+
+#[test]
+fn faults_in_pddl_are_placed() {
+    let domain = "(define (domain d)\n  (:predicates (p ?x))\n  (:action a :parameters (?x)\n    :effect (q ?x)))";
+    let found = pddl::read(domain, "(define (problem p) (:domain d))").unwrap_err();
+    assert_eq!((found.line, found.column), (4, 13));
+    let found = pddl::read("(define (domain d)", "()").unwrap_err();
+    assert_eq!((found.line, found.column), (1, 1));
+    assert_eq!(found.to_string(), "In the domain, line 1, column 1: This parenthesis is never closed.");
+}
+
+#[test]
+fn pddl_costs_conditions_and_quantifiers() {
+    let domain = "(define (domain d) (:requirements :adl :action-costs) (:types a b - top)
+        (:constants k - b) (:predicates (p ?x - top) (q ?x - (either a b))) (:functions (total-cost))
+        (:action one :parameters (?x - a) :effect (and (p ?x) (increase (total-cost) 5)))
+        (:action all :parameters () :precondition (exists (?x - a) (p ?x))
+          :effect (and (forall (?y - top) (when (not (p ?y)) (q ?y))) (increase (total-cost) 2))))";
+    let problem = "(define (problem p) (:domain d) (:objects m n - a) (:init (= (total-cost) 0))
+        (:goal (and (q k) (forall (?x - a) (imply (p ?x) (not (q ?x)))))) (:metric minimize (total-cost)))";
+    let task = pddl::read(domain, problem).unwrap();
+    let Outcome::Plan(plan) = outcome(&task) else { panic!("there is a plan") };
+    assert_eq!(plan.cost, 7);
+}

@@ -1,0 +1,266 @@
+//! Random small tasks with everything in them, compared with the naive program.
+
+use proptest::prelude::*;
+use search::{Budget, DerivedId, Effect, Formula, Method, OpId, Outcome, Planner, Reach, Task, VarId, Way};
+
+use crate::oracle::{Graph, Oracle};
+
+/// A formula before it is fitted to a task: numbers are taken modulo what there is.
+#[derive(Debug, Clone)]
+enum Raw {
+    Is(usize, usize),
+    Fact(usize),
+    Not(Box<Raw>),
+    All(Vec<Raw>),
+    Any(Vec<Raw>),
+}
+
+type RawEffect = (Option<Raw>, usize, usize);
+
+#[derive(Debug, Clone)]
+struct RawTask {
+    /// Size and first value.
+    variables: Vec<(u8, usize)>,
+    /// Whether a new stratum begins here, and the body.
+    facts: Vec<(bool, Raw)>,
+    operators: Vec<(u32, Raw, Vec<RawEffect>)>,
+    events: Vec<(Raw, Vec<RawEffect>)>,
+    forbidden: Vec<Raw>,
+    goal: Vec<Raw>,
+}
+
+fn raw() -> impl Strategy<Value = Raw> {
+    let leaf = prop_oneof![
+        2 => (0..8_usize, 0..4_usize).prop_map(|(variable, value)| Raw::Is(variable, value)),
+        1 => (0..8_usize).prop_map(Raw::Fact),
+    ];
+    leaf.prop_recursive(2, 8, 3, |inner| {
+        prop_oneof![
+            inner.clone().prop_map(|inner| Raw::Not(Box::new(inner))),
+            prop::collection::vec(inner.clone(), 1..3).prop_map(Raw::All),
+            prop::collection::vec(inner, 1..3).prop_map(Raw::Any),
+        ]
+    })
+}
+
+fn raw_effects() -> impl Strategy<Value = Vec<RawEffect>> {
+    prop::collection::vec((prop::option::weighted(0.3, raw()), 0..8_usize, 0..4_usize), 1..4)
+}
+
+fn raw_task() -> impl Strategy<Value = RawTask> {
+    (
+        prop::collection::vec((1..4_u8, 0..4_usize), 2..6),
+        prop::collection::vec((any::<bool>(), raw()), 0..5),
+        prop::collection::vec((0..4_u32, raw(), raw_effects()), 1..8),
+        prop::collection::vec((raw(), raw_effects()), 0..3),
+        prop::collection::vec(prop::collection::vec(raw(), 2..3).prop_map(Raw::All), 0..3),
+        prop::collection::vec(raw(), 1..4),
+    )
+        .prop_map(|(variables, facts, operators, events, forbidden, goal)| RawTask {
+            variables,
+            facts,
+            operators,
+            events,
+            forbidden,
+            goal,
+        })
+}
+
+/// Fits raw numbers to a task. A positive fact may be among the first `positive`, a negated one among the first
+/// `negative`; where there is none, a variable is asked instead.
+struct Fit<'a> {
+    sizes: &'a [u8],
+    positive: usize,
+    negative: usize,
+}
+
+impl Fit<'_> {
+    fn formula(&self, raw: &Raw, negated: bool) -> Formula {
+        let parts = |parts: &[Raw]| parts.iter().map(|part| self.formula(part, negated)).collect();
+        match raw {
+            Raw::Is(variable, value) => {
+                let variable = variable % self.sizes.len();
+                let value = value % usize::from(self.sizes[variable]);
+                Formula::Is(VarId::new(variable), u8::try_from(value).unwrap())
+            }
+            Raw::Fact(fact) => match if negated { self.negative } else { self.positive } {
+                0 => self.formula(&Raw::Is(*fact, 0), negated),
+                count => Formula::Fact(DerivedId::new(fact % count)),
+            },
+            Raw::Not(inner) => Formula::Not(Box::new(self.formula(inner, !negated))),
+            Raw::All(inner) => Formula::All(parts(inner)),
+            Raw::Any(inner) => Formula::Any(parts(inner)),
+        }
+    }
+
+    fn effects(&self, raw: &[RawEffect]) -> Vec<Effect> {
+        let effect = |(condition, variable, value): &RawEffect| {
+            let variable = variable % self.sizes.len();
+            let value = u8::try_from(value % usize::from(self.sizes[variable])).unwrap();
+            let condition = condition.as_ref().map_or(Formula::True, |raw| self.formula(raw, false));
+            Effect::when(condition, VarId::new(variable), value)
+        };
+        raw.iter().map(effect).collect()
+    }
+}
+
+/// The task and the stratum of each fact.
+fn fit(raw: &RawTask) -> (Task, Vec<usize>) {
+    let mut task = Task::new();
+    for (index, &(size, initial)) in raw.variables.iter().enumerate() {
+        task.variable(format!("v{index}"), size, u8::try_from(initial % usize::from(size)).unwrap());
+    }
+    let sizes: Vec<u8> = raw.variables.iter().map(|variable| variable.0).collect();
+    let mut strata = Vec::new();
+    for (index, (new, _)) in raw.facts.iter().enumerate() {
+        let last = strata.last().copied().unwrap_or(0);
+        strata.push(if index > 0 && *new { last + 1 } else { last });
+    }
+    for (index, (_, body)) in raw.facts.iter().enumerate() {
+        let positive = strata.iter().filter(|&&stratum| stratum <= strata[index]).count();
+        let negative = strata.iter().filter(|&&stratum| stratum < strata[index]).count();
+        let fit = Fit { sizes: &sizes, positive, negative };
+        task.fact(format!("f{index}"), fit.formula(body, false));
+    }
+    let fit = Fit { sizes: &sizes, positive: strata.len(), negative: strata.len() };
+    for (index, (cost, precondition, effects)) in raw.operators.iter().enumerate() {
+        task.operator(format!("o{index}"), *cost, fit.formula(precondition, false), fit.effects(effects));
+    }
+    for (index, (condition, effects)) in raw.events.iter().enumerate() {
+        task.event(format!("e{index}"), fit.formula(condition, false), fit.effects(effects));
+    }
+    task.forbidden = Formula::any(raw.forbidden.iter().map(|raw| fit.formula(raw, false)));
+    task.goal = Formula::all(raw.goal.iter().map(|raw| fit.formula(raw, false)));
+    (task, strata)
+}
+
+/// The task, its strata, its graph; `None` if some events never rest.
+fn prepared(raw: &RawTask) -> Option<(Task, Vec<usize>, Graph)> {
+    let (task, strata) = fit(raw);
+    let start: Vec<u8> = task.variables.iter().map(|variable| variable.initial).collect();
+    let oracle = Oracle { task: &task, strata: strata.clone() };
+    let graph = oracle.graph(&start)?;
+    Some((task, strata, graph))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(1500))]
+
+    /// All methods, with and without leaving out what cannot matter, find the cost that the naive program finds, from
+    /// every state that can be come to; what they give are plans.
+    #[test]
+    fn costs_are_least(raw in raw_task()) {
+        let Some((task, strata, graph)) = prepared(&raw) else { return Ok(()) };
+        let oracle = Oracle { task: &task, strata };
+        let planner = Planner::new(&task).unwrap();
+        let goal = planner.goal(&task.goal).unwrap();
+        for (values, distance) in graph.states.iter().zip(&graph.distance).take(12) {
+            let start = planner.state(values).unwrap();
+            for method in [Method::Blind, Method::HMax, Method::LmCut] {
+                for whole in [false, true] {
+                    let mut budget = Budget::unlimited();
+                    let answer = if whole {
+                        planner.plan_whole(method, &start, &goal, &mut budget)
+                    } else {
+                        planner.plan_by(method, &start, &goal, &mut budget)
+                    };
+                    match answer.unwrap().outcome {
+                        Outcome::Plan(plan) => {
+                            prop_assert_eq!(oracle.cost(values, &plan.steps), Some(plan.cost));
+                            prop_assert_eq!(Some(plan.cost), *distance);
+                        }
+                        Outcome::NoPlan => prop_assert_eq!(None, *distance),
+                        Outcome::CutOff { .. } => prop_assert!(false, "nothing was to be cut off"),
+                    }
+                }
+            }
+        }
+    }
+
+    /// No estimate is above the true cost, and hopeless is only what is hopeless.
+    #[test]
+    fn estimates_are_lower_bounds(raw in raw_task()) {
+        let Some((task, _, graph)) = prepared(&raw) else { return Ok(()) };
+        let planner = Planner::new(&task).unwrap();
+        let goal = planner.goal(&task.goal).unwrap();
+        for (values, distance) in graph.states.iter().zip(&graph.distance) {
+            let Some(distance) = *distance else { continue };
+            let state = planner.state(values).unwrap();
+            for method in [Method::Blind, Method::HMax, Method::LmCut] {
+                let estimate = planner.estimate(method, &state, &goal);
+                prop_assert!(estimate.is_some_and(|estimate| estimate <= distance), "{method:?}: {estimate:?}");
+            }
+        }
+    }
+
+    /// Facts, events, refusals and successors are those of the naive program.
+    #[test]
+    fn steps_agree(raw in raw_task()) {
+        let Some((task, strata, graph)) = prepared(&raw) else { return Ok(()) };
+        let oracle = Oracle { task: &task, strata };
+        let planner = Planner::new(&task).unwrap();
+        for (values, edges) in graph.states.iter().zip(&graph.edges) {
+            let state = planner.state(values).unwrap();
+            prop_assert_eq!(&planner.values(&state), values);
+            let facts = planner.evaluate(&state);
+            for (index, holds) in oracle.facts(values).into_iter().enumerate() {
+                prop_assert_eq!(facts.holds(DerivedId::new(index)), holds);
+            }
+            let found: Vec<(OpId, Vec<u8>)> = planner
+                .successors(&state)
+                .unwrap()
+                .into_iter()
+                .map(|(id, next)| (id, planner.values(&next)))
+                .collect();
+            let wanted: Vec<(OpId, Vec<u8>)> =
+                edges.iter().map(|&(id, _, to)| (id, graph.states[to].clone())).collect();
+            prop_assert_eq!(&found, &wanted);
+            for (id, next) in found {
+                prop_assert_eq!(planner.values(&planner.apply(id, &state).unwrap()), next);
+            }
+        }
+    }
+
+    /// Ways are plans and exist exactly where there are plans, whatever was asked before.
+    #[test]
+    fn ways_are_plans(raw in raw_task()) {
+        let Some((task, strata, graph)) = prepared(&raw) else { return Ok(()) };
+        let oracle = Oracle { task: &task, strata };
+        let planner = Planner::new(&task).unwrap();
+        let goal = planner.goal(&task.goal).unwrap();
+        let mut reach = Reach::new(&planner, &goal);
+        for (values, distance) in graph.states.iter().zip(&graph.distance) {
+            match reach.way(&planner.state(values).unwrap(), &mut Budget::unlimited()).unwrap() {
+                Way::Plan(plan) => prop_assert_eq!(oracle.cost(values, &plan.steps), Some(plan.cost)),
+                Way::None => prop_assert_eq!(None, *distance),
+                Way::CutOff => prop_assert!(false, "nothing was to be cut off"),
+            }
+        }
+    }
+
+    /// Entries are traps by the naive program, their paths lead into them, and none is found only if there is none.
+    /// With a small budget each entry still is a trap.
+    #[test]
+    fn traps_are_traps(raw in raw_task(), few in 0..10_u64) {
+        let Some((task, strata, graph)) = prepared(&raw) else { return Ok(()) };
+        let oracle = Oracle { task: &task, strata };
+        let planner = Planner::new(&task).unwrap();
+        let goal = planner.goal(&task.goal).unwrap();
+        for mut budget in [Budget::unlimited(), Budget::states(few)] {
+            let traps = planner.traps(&[planner.initial()], &goal, &mut budget).unwrap();
+            for trap in &traps.entries {
+                let mut values = graph.states[0].clone();
+                for &step in &trap.path {
+                    values = oracle.done(step, &values).unwrap().unwrap();
+                }
+                prop_assert_eq!(&planner.values(&trap.state), &values);
+                let number = graph.states.iter().position(|state| *state == values).unwrap();
+                prop_assert_eq!(graph.distance[number], None);
+            }
+            if traps.complete {
+                prop_assert_eq!(traps.entries.is_empty(), graph.distance.iter().all(Option::is_some));
+            }
+            prop_assert!(traps.trapped >= traps.entries.len() as u64);
+        }
+    }
+}
