@@ -15,7 +15,6 @@ pub(crate) struct Row {
     pub(crate) id: String,
     pub(crate) id_span: Span,
     pub(crate) table: Table,
-    pub(crate) span: Span,
     /// Where the boat file names the class that brought it, if one did.
     pub(crate) from: Option<Span>,
 }
@@ -107,7 +106,7 @@ fn row(entry: Entry, section: &str, from: Option<Span>, diagnostics: &mut Vec<Di
         return None;
     }
     match node.value {
-        Value::Table(table) => Some(Row { id: key, id_span: key_span, table, span: node.span, from }),
+        Value::Table(table) => Some(Row { id: key, id_span: key_span, table, from }),
         value => {
             diagnostics.push(
                 Diagnostic::error("wrong-kind", node.span, format!("\"{key}\" in [{section}] is {}, not an entry.", value.kind()))
@@ -238,6 +237,7 @@ fn tokens(item: &Row, class: &str, class_span: Span, table: &Table, diagnostics:
         _ => item.id.replace('_', " "),
     };
     let mut words = BTreeMap::from([("self".to_owned(), item.id.clone()), ("name".to_owned(), name)]);
+    words.extend(item.table.get("place").and_then(as_text).map(|place| ("place".to_owned(), place)));
     let empty = Table::default();
     let known = match table.get("params") {
         Some(Node { value: Value::Table(known), .. }) => known,
@@ -303,7 +303,7 @@ fn omitted(item: &Row) -> Vec<(String, Span)> {
     }
 }
 
-/// Puts an item's words in place of `<self>`, `<name>` and the parameters, in keys and texts.
+/// Puts an item's words in place of `<self>`, `<name>`, `<place>` and the parameters, in keys and texts.
 fn substitute(entry: &mut Entry, words: &BTreeMap<String, String>) {
     entry.key = fill(&entry.key, words);
     substitute_node(&mut entry.node, words);

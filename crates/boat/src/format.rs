@@ -60,8 +60,6 @@ pub(crate) enum Kind {
     Rows(&'static [Key]),
     /// The name of a class of the library.
     Class,
-    /// A text or a number, kept as written.
-    Kept,
 }
 
 /// A key of a section or an inner table.
@@ -123,7 +121,6 @@ impl Kind {
             Self::Row(_) => "a table, such as { key = \"value\" }".into(),
             Self::Rows(_) => "a list of tables, such as [{ key = \"value\" }]".into(),
             Self::Class => "the name of a class of the library, in quotes".into(),
-            Self::Kept => "a text, a number, true or false, a list or a table".into(),
         }
     }
 }

@@ -17,7 +17,13 @@ mod library;
 mod names;
 mod prose;
 mod read;
+mod schema;
+mod tidy;
+mod write;
 
 pub use ask::Asked;
 pub use compile::{Compiled, compile};
-pub use library::{class_text, classes};
+pub use library::{class_about, class_text, classes};
+pub use schema::{reference, schema};
+pub use tidy::{Untidy, tidy};
+pub use write::write;

@@ -31,6 +31,14 @@ pub fn class_text(class: &str) -> Option<&'static str> {
     class_file(class).map(|file| file.text)
 }
 
+/// What a class is, in one sentence, as its file says.
+pub fn class_about(class: &str) -> String {
+    let text = class_text(class).unwrap_or_default();
+    let document: Option<toml_edit::DocumentMut> = text.parse().ok();
+    let about = document.as_ref().and_then(|document| document.get("about")).and_then(|about| about.as_str());
+    about.unwrap_or_default().to_owned()
+}
+
 #[cfg(test)]
 #[allow(clippy::disallowed_methods, reason = "the test compares the list with the folder")]
 mod tests {

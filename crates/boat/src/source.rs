@@ -82,6 +82,9 @@ pub struct Sources {
 
 impl Sources {
     /// Adds a text.
+    ///
+    /// # Panics
+    /// If there are 65,536 texts already.
     pub fn add(&mut self, source: Source) -> SourceId {
         self.all.push(source);
         SourceId(u16::try_from(self.all.len() - 1).expect("a boat is compiled from fewer than 65,536 texts"))

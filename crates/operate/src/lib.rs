@@ -6,15 +6,23 @@
 mod belief;
 mod lower;
 mod model;
+mod planning;
 mod prove;
 mod rehearse;
 mod run;
 mod stand;
+mod timed;
+mod traps;
+mod way;
+mod why_not;
 mod words;
 mod world;
 
 pub use model::Model;
 pub use prove::{ProcedureProof, Proof, prove, prove_procedure};
 pub use run::{Change, End, ReadingChange, StepOutcome, StepTrace, Trace, cautions, item, place, run, run_from};
+pub use search::Budget;
 pub use stand::Stand;
+pub use traps::{Trap, Traps, traps};
+pub use way::{Answer, NoWay, Pilot, Way, way};
 pub use world::Event;

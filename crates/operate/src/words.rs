@@ -1,6 +1,6 @@
 //! The boat's things in words: a position, an expression, why something does not hold.
 
-use boat::model::{Boat, Compare, Expr, Id, LimitKind, Operand, Step, StepKind, Thing, Value, VarId};
+use boat::model::{Boat, Expr, Id, LimitKind, Operand, Step, StepKind, Thing, Value, VarId};
 
 use crate::lower::lower;
 use crate::model::Model;
@@ -25,30 +25,7 @@ pub(crate) fn spoken(boat: &Boat, var: VarId, value: Value) -> String {
 
 /// An expression as the file would write it.
 pub(crate) fn expr(boat: &Boat, what: &Expr) -> String {
-    match what {
-        Expr::Const(true) => "always".into(),
-        Expr::Const(false) => "never".into(),
-        Expr::Is(var, value) => written(boat, *var, *value),
-        Expr::Holds(condition) => boat.conditions[*condition].id.clone(),
-        Expr::Compare(left, how, right) => {
-            format!("{} {} {}", operand(boat, left), sign(*how), operand(boat, right))
-        }
-        Expr::Not(inner) => match &**inner {
-            Expr::Is(var, value) => written(boat, *var, *value).replacen(" is ", " is not ", 1),
-            simple @ (Expr::Holds(_) | Expr::Const(_)) => format!("not {}", expr(boat, simple)),
-            other => format!("not ({})", expr(boat, other)),
-        },
-        Expr::And(parts) => joined(boat, parts, " and "),
-        Expr::Or(parts) => joined(boat, parts, " or "),
-    }
-}
-
-fn joined(boat: &Boat, parts: &[Expr], word: &str) -> String {
-    let part = |part: &Expr| match part {
-        Expr::And(_) | Expr::Or(_) => format!("({})", expr(boat, part)),
-        _ => expr(boat, part),
-    };
-    parts.iter().map(part).collect::<Vec<_>>().join(word)
+    boat.fact_text(what)
 }
 
 fn operand(boat: &Boat, side: &Operand) -> String {
@@ -56,15 +33,6 @@ fn operand(boat: &Boat, side: &Operand) -> String {
         Operand::Quantity(quantity) => quantity.to_string(),
         Operand::Var(var) => boat.vars[*var].id.clone(),
         Operand::Reading(reading) => boat.readings[*reading].id.clone(),
-    }
-}
-
-fn sign(how: Compare) -> &'static str {
-    match how {
-        Compare::Less => "<",
-        Compare::AtMost => "<=",
-        Compare::More => ">",
-        Compare::AtLeast => ">=",
     }
 }
 

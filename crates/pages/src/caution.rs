@@ -1,6 +1,6 @@
 //! Words of warning as panels: a sign, a signal word, what to mind and what to do.
 
-use boat::model::{Boat, CautionId, LimitKind, Step, StepKind, Thing, VarKind};
+use boat::model::{Boat, CautionId, Step, StepKind, VarKind};
 use maud::{Markup, html};
 
 use crate::signs;

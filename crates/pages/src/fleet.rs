@@ -75,6 +75,7 @@ pub fn wreck_page(site: &Site, wreck: &Wreck) -> String {
             h1 { (wreck.file) " cannot be read" }
             p.lead { "Mend what is listed here and start Becket again. Everything that was found is shown at once." }
         }
+        h2 { (words::capital(&words::count(wreck.diagnostics.len(), "fault", "faults"))) }
         @for finding in &wreck.diagnostics { (findings::finding(&wreck.sources, finding)) }
         p { a.quiet href="/" { "All boats" } }
     };

@@ -1,6 +1,6 @@
 //! The frame around every page: head, top line, navigation, foot.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{DOCTYPE, Markup, html};
 
 use crate::assets::assets;
 use crate::links::{self, Room};
@@ -149,7 +149,7 @@ fn loop_of_rope() -> Markup {
 fn line_icon(path: &'static str) -> Markup {
     html! {
         svg.icon viewBox="0 0 24 24" aria-hidden="true" focusable="false" {
-            (PreEscaped(format!("<path d=\"{path}\"/>")))
+            path d=(path) {}
         }
     }
 }

@@ -1,1 +1,46 @@
-//! (being written)
+//! The screens as pure functions: HTML from a boat and from what the engines say about her. Nothing here reads
+//! files, asks a clock or knows a server; the same pages serve the office, the dock and a phone without signal.
+//!
+//! Start with [`Moored::read`], which compiles a boat file and works out its proof and slips once; then every page is
+//! a function of a [`Site`] and a [`Vessel`]. [`assets`] are the style sheet and the script that the pages ask for.
+
+mod about_page;
+mod assets;
+mod caution;
+mod error_page;
+mod find;
+mod findings;
+mod fleet;
+mod frame;
+mod items_page;
+pub mod links;
+mod lists;
+mod parts;
+mod plan;
+mod plan_page;
+mod procedure_page;
+mod proof_page;
+mod say;
+mod signs;
+mod step;
+mod steps_page;
+mod subjects;
+mod there;
+mod vessel;
+mod words;
+
+pub use about_page::about_page;
+pub use assets::{Asset, assets};
+pub use caution::cautions_at;
+pub use error_page::{broken, not_found, not_understood};
+pub use find::items as find_items;
+pub use fleet::{fleet_page, wreck_page};
+pub use frame::Site;
+pub use items_page::items_page;
+pub use lists::{briefing_page, kit_page, upkeep_page};
+pub use plan::Sheet;
+pub use plan_page::{PlanAsk, plan_page};
+pub use procedure_page::procedure_page;
+pub use proof_page::proof_page;
+pub use steps_page::steps_page;
+pub use vessel::{Moored, Vessel, Wreck};

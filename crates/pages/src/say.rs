@@ -77,7 +77,8 @@ fn nested(boat: &Boat, part: &Expr) -> String {
     }
 }
 
-fn operand(boat: &Boat, side: &Operand) -> String {
+/// A side of a comparison in words.
+pub(crate) fn operand(boat: &Boat, side: &Operand) -> String {
     match side {
         Operand::Quantity(quantity) => words::quantity(*quantity),
         Operand::Var(var) => boat.vars[*var].name.clone(),

@@ -3,8 +3,8 @@
 use boat::diagnostic::{Diagnostic, Severity};
 use boat::model::{Boat, ProcedureId};
 use boat::source::Sources;
-use maud::{Markup, PreEscaped, html};
-use operate::{Model, ProcedureProof, Slip, prove, slips};
+use maud::{Markup, html};
+use operate::{Model, ProcedureProof, prove};
 
 use crate::links::{self, Room};
 use crate::words;
@@ -20,8 +20,6 @@ pub struct Vessel {
     pub findings: Vec<Diagnostic>,
     /// What proving each step list came to, in the order of the boat.
     pub proofs: Vec<ProcedureProof>,
-    /// What can slip in any step list, worst first.
-    pub slips: Vec<Slip>,
 }
 
 /// A boat file that did not compile.
@@ -75,10 +73,9 @@ impl Vessel {
     pub fn new(slug: &str, boat: Boat, noticed: Vec<Diagnostic>) -> Self {
         let model = Model::new(&boat);
         let proof = prove(&model);
-        let slips = slips(&model);
         let mut findings = noticed;
         findings.extend(proof.findings);
-        Self { slug: slug.to_owned(), boat, findings, proofs: proof.procedures, slips }
+        Self { slug: slug.to_owned(), boat, findings, proofs: proof.procedures }
     }
 
     /// The address of one of her pages.
@@ -121,7 +118,8 @@ pub(crate) fn shield(well: bool) -> Markup {
     let inner = if well { "M8.5 12l2.5 2.5 4.5-5" } else { "M9 9l6 6M15 9l-6 6" };
     html! {
         svg.icon viewBox="0 0 24 24" aria-hidden="true" focusable="false" {
-            (PreEscaped(format!("<path d=\"M12 2.5l8 3v6c0 5-3.5 8.5-8 10-4.5-1.5-8-5-8-10v-6z{inner}\"/>")))
+            path d="M12 2.5l8 3v6c0 5-3.5 8.5-8 10-4.5-1.5-8-5-8-10v-6z" {}
+            path d=(inner) {}
         }
     }
 }

@@ -70,7 +70,7 @@ impl Money {
 
     /// The currency's three-letter code.
     pub fn currency(&self) -> &str {
-        std::str::from_utf8(&self.currency).expect("three capitals are text")
+        std::str::from_utf8(&self.currency).unwrap_or_default()
     }
 
     /// How many decimals the currency has.

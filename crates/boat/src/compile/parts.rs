@@ -35,6 +35,10 @@ const HAZARDS: [Hazard; 13] = [
 impl<'a> Compiler<'a> {
     pub(super) fn particulars(&mut self) -> Option<Particulars> {
         let Some((table, span)) = &self.all.particulars else {
+            // A broken heading explains by itself why nothing is found under it.
+            if self.reader.diagnostics.iter().any(|diagnostic| diagnostic.code == "toml-syntax") {
+                return None;
+            }
             self.reader.report(
                 Diagnostic::error("missing-section", Span::new(SourceId::BOAT, 0, 0), "The file has no [boat] section.")
                     .expected("[boat] with the boat's name, hull, model, rig, length, beam, draught and berths")
@@ -144,7 +148,7 @@ impl<'a> Compiler<'a> {
         if aft > length + room || off > beam / 2.0 + room {
             self.reader.report(
                 Diagnostic::warning("outside-hull", span, format!("\"{}\" reaches outside the boat.", place.name))
-                    .expected(format!("a place within {} length and {} beam", length, beam))
+                    .expected(format!("a place within {length} length and {beam} beam"))
                     .mend("Measure `aft`, `side`, `long` and `wide` again; they give the middle and the size."),
             );
         }

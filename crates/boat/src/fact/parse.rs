@@ -20,7 +20,7 @@ pub(crate) fn parse(text: &str, faults: &mut Vec<Fault>) -> Option<Tree> {
         Err(fault) => {
             // A sign that was skipped already explains what follows it.
             if faults.len() == before {
-                faults.push(fault);
+                faults.push(*fault);
             }
             None
         }
@@ -49,7 +49,7 @@ struct Parser {
     end: usize,
 }
 
-type Parsed<T> = Result<T, Fault>;
+type Parsed<T> = Result<T, Box<Fault>>;
 
 impl Parser {
     fn new(text: &str, faults: &mut Vec<Fault>) -> Self {
@@ -81,7 +81,8 @@ impl Parser {
         self.tokens.get(self.next).map_or(self.end..self.end, |(_, at)| at.clone())
     }
 
-    fn unexpected(&self, expected: &str) -> Fault {
+    #[allow(clippy::unnecessary_box_returns, reason = "every caller returns it in a boxed error")]
+    fn unexpected(&self, expected: &str) -> Box<Fault> {
         let at = self.here();
         let headline = match self.peek() {
             None if self.tokens.is_empty() => "There is no fact here.".to_owned(),
@@ -101,7 +102,7 @@ impl Parser {
             Some(Token::Comma) => "Join facts with `and`; commas only stand in `is one of (a, b)`.",
             _ => "Complete the fact, such as \"engine is running and not hatch_open\".",
         };
-        Fault::new("fact-syntax", at, headline).expected(expected).mend(mend)
+        Box::new(Fault::new("fact-syntax", at, headline).expected(expected).mend(mend))
     }
 
     fn end(&self) -> Parsed<()> {
@@ -126,9 +127,10 @@ impl Parser {
 
     fn not(&mut self, depth: usize) -> Parsed<Tree> {
         if depth > DEEPEST {
-            return Err(Fault::new("fact-syntax", self.here(), "The brackets and `not`s nest too deep.")
+            let fault = Fault::new("fact-syntax", self.here(), "The brackets and `not`s nest too deep.")
                 .expected(format!("at most {DEEPEST} levels"))
-                .mend("Give a part of it a name under [conditions] and use the name."));
+                .mend("Give a part of it a name under [conditions] and use the name.");
+            return Err(Box::new(fault));
         }
         if self.take_word("not") {
             return Ok(Tree::Not(Box::new(self.not(depth + 1)?)));
@@ -234,7 +236,7 @@ impl Parser {
             let mut fault =
                 Fault::new("quantity", at.start + inner.start..at.start + inner.end, error.headline());
             fault.mend = error.help();
-            fault.expected("a quantity such as 1500 rpm or 12.2 V")
+            Box::new(fault.expected("a quantity such as 1500 rpm or 12.2 V"))
         })
     }
 }

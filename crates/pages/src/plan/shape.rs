@@ -179,7 +179,7 @@ pub(crate) fn fit(shape: &Shape, name: &str, taken: &[Rect]) -> Label {
 
 /// The nearest free spot for a disc around the middle of a shape too small to hold it.
 fn near(middle: (f64, f64), taken: &[Rect]) -> Option<Rect> {
-    let steps = (0..8).flat_map(|ring| {
+    let steps = (0..8_i32).flat_map(|ring| {
         (-ring..=ring).flat_map(move |i| (-ring..=ring).map(move |j| (i, j))).filter(move |(i, j)| i.abs().max(j.abs()) == ring)
     });
     steps

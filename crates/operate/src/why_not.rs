@@ -1,0 +1,197 @@
+//! Why there is no safe way: what can't come about at all, what only the world decides, or what harm every way does.
+
+use boat::model::{ConditionId, Expr, Id, Value, VarId, Who};
+use search::{Budget, Outcome};
+
+use crate::belief::Took;
+use crate::model::Model;
+use crate::planning::{Care, Op, Planning, formula, operator};
+use crate::stand::Stand;
+use crate::way::NoWay;
+use crate::words;
+use crate::world::{Did, Event};
+
+/// Why a goal can't be reached safely from a stand. Called once that is proved.
+pub(crate) fn why_not(model: &Model<'_>, who: Who, from: &Stand, goal: &Expr, budget: &mut Budget<'_>) -> NoWay {
+    let may = Possible::from(model, who, from);
+    if !may.can(goal, true) {
+        let mut tale = Tale { model, who, may: &may, reasons: Vec::new(), world: Vec::new(), told: Vec::new() };
+        tale.blame(goal, true);
+        let (mut reasons, world) = (tale.reasons, tale.world);
+        if reasons.is_empty() {
+            reasons.push(format!("Nothing on board can bring about `{}`.", words::expr(model.boat, goal)));
+        }
+        return NoWay { reasons, world };
+    }
+    let reasons = harm_in_the_way(model, who, from, goal, budget);
+    NoWay { reasons, world: Vec::new() }
+}
+
+/// What a person who does not mind harm would do first, and the harm that it does.
+fn harm_in_the_way(model: &Model<'_>, who: Who, from: &Stand, goal: &Expr, budget: &mut Budget<'_>) -> Vec<String> {
+    let boat = model.boat;
+    let reckless = Planning::new(model, who, Care::Reckless);
+    let aim = reckless.planner.goal(&formula(goal)).expect("a goal of the same boat names what it has");
+    let outcome = reckless.planner.plan(&reckless.state(from), &aim, budget).map(|answer| answer.outcome);
+    let Ok(Outcome::Plan(plan)) = outcome else {
+        return vec![format!("No order of steps brings about `{}` from here.", words::expr(boat, goal))];
+    };
+    let mut world = model.world(&from.0, &mut Vec::new());
+    let mut reasons = vec!["Every way there does harm or passes a state that must never be.".to_owned()];
+    for op in plan.steps {
+        let step = reckless.step(op);
+        let mut log = Vec::new();
+        if model.take(&mut world, &step.kind, &mut log) == Took::Went(Did::Nothing) {
+            break;
+        }
+        for event in log {
+            let what = match event {
+                Event::Harm(thing) => model.harm(thing).map(|harm| harm.what.clone()),
+                Event::Breach(thing) => {
+                    Some(model.breach(thing).map_or_else(|| "A limit is passed.".into(), |breach| breach.what.clone()))
+                }
+                Event::Never(never) => Some(format!("{} {}", boat.nevers[never].name, boat.nevers[never].what)),
+                Event::Turned(..) | Event::Endless => None,
+            };
+            if let Some(what) = what {
+                reasons.push(format!("{} {what}", words::step(boat, &step)));
+                return reasons;
+            }
+        }
+    }
+    reasons
+}
+
+/// Which values can come about if everything that ever can be so stays so: more than can be so in truth, never less.
+struct Possible<'m, 'b> {
+    model: &'m Model<'b>,
+    values: Vec<Vec<bool>>,
+}
+
+impl<'m, 'b> Possible<'m, 'b> {
+    fn from(model: &'m Model<'b>, who: Who, from: &Stand) -> Self {
+        let boat = model.boat;
+        let values = boat.vars.iter_ids().map(|(id, var)| {
+            (0..var.values.len()).map(|value| usize::from(from.get(id).0) == value).collect()
+        });
+        let mut may = Self { model, values: values.collect() };
+        let ops: Vec<(Expr, Vec<(VarId, Value)>)> = crate::planning::ops(model, who)
+            .into_iter()
+            .filter(|op| !matches!(op, Op::Wait(_)))
+            .map(|op| {
+                let (_, needs, effects) = operator(model, op, Care::Safe);
+                (needs, effects.iter().map(|effect| (VarId::at(effect.variable.index()), Value(effect.value))).collect())
+            })
+            .collect();
+        loop {
+            let mut grew = false;
+            for (needs, makes) in &ops {
+                if makes.iter().any(|(var, value)| !may.has(*var, *value)) && may.can(needs, true) {
+                    makes.iter().for_each(|(var, value)| may.values[var.index()][usize::from(value.0)] = true);
+                    grew = true;
+                }
+            }
+            for turn in model.turns.iter().filter(|turn| !model.is_given(turn.var)) {
+                if !may.has(turn.var, turn.to) && may.can(&turn.when, true) {
+                    may.values[turn.var.index()][usize::from(turn.to.0)] = true;
+                    grew = true;
+                }
+            }
+            if !grew {
+                return may;
+            }
+        }
+    }
+
+    fn has(&self, var: VarId, value: Value) -> bool {
+        self.values[var.index()].get(usize::from(value.0)).copied().unwrap_or(false)
+    }
+
+    /// Whether an expression can come out so.
+    fn can(&self, expr: &Expr, wanted: bool) -> bool {
+        match expr {
+            Expr::Const(value) => *value == wanted,
+            Expr::Is(var, value) if wanted => self.has(*var, *value),
+            Expr::Is(var, value) => {
+                let own = &self.values[var.index()];
+                own.iter().enumerate().any(|(at, may)| *may && at != usize::from(value.0))
+            }
+            Expr::Holds(condition) => self.can(&self.model.conditions[condition.index()], wanted),
+            Expr::Not(inner) => self.can(inner, !wanted),
+            Expr::And(parts) if wanted => parts.iter().all(|part| self.can(part, true)),
+            Expr::Or(parts) if !wanted => parts.iter().all(|part| self.can(part, false)),
+            Expr::And(parts) | Expr::Or(parts) => parts.iter().any(|part| self.can(part, wanted)),
+            Expr::Compare(..) => true,
+        }
+    }
+}
+
+/// The reasons told one after the other, each once.
+struct Tale<'a, 'm, 'b> {
+    model: &'a Model<'b>,
+    who: Who,
+    may: &'a Possible<'m, 'b>,
+    reasons: Vec<String>,
+    world: Vec<VarId>,
+    told: Vec<Expr>,
+}
+
+impl Tale<'_, '_, '_> {
+    fn blame(&mut self, expr: &Expr, wanted: bool) {
+        if self.may.can(expr, wanted) || self.reasons.len() > 6 {
+            return;
+        }
+        match expr {
+            Expr::Const(_) | Expr::Compare(..) => {}
+            Expr::Is(var, value) => self.blame_value(*var, *value, wanted),
+            Expr::Holds(condition) => self.blame_fact(*condition, wanted),
+            Expr::Not(inner) => self.blame(inner, !wanted),
+            Expr::And(parts) | Expr::Or(parts) => parts.iter().for_each(|part| self.blame(part, wanted)),
+        }
+    }
+
+    fn blame_fact(&mut self, condition: ConditionId, wanted: bool) {
+        let row = &self.model.boat.conditions[condition];
+        if self.told.contains(&Expr::Holds(condition)) {
+            return;
+        }
+        self.told.push(Expr::Holds(condition));
+        let so = if wanted { "It would have to be so, and can't be" } else { "It would have to be otherwise, and can't be" };
+        self.reasons.push(format!("{so}: {}", row.name));
+        self.blame(&self.model.conditions[condition.index()].clone(), wanted);
+    }
+
+    fn blame_value(&mut self, var: VarId, value: Value, wanted: bool) {
+        let boat = self.model.boat;
+        if self.told.contains(&Expr::Is(var, value)) {
+            return;
+        }
+        self.told.push(Expr::Is(var, value));
+        let row = &boat.vars[var];
+        let spoken = words::spoken(boat, var, value);
+        let not = if wanted { "" } else { "not " };
+        if self.model.is_given(var) {
+            self.world.push(var);
+            self.reasons.push(format!("It needs {not}“{spoken}”, which only the world around decides."));
+            return;
+        }
+        let mut makers = crate::planning::ops(self.model, self.who)
+            .into_iter()
+            .map(|op| (op, operator(self.model, op, Care::Safe)))
+            .filter(|(_, (_, _, effects))| {
+                effects.iter().any(|effect| {
+                    effect.variable.index() == var.index() && (effect.value == value.0) == wanted
+                })
+            })
+            .peekable();
+        if makers.peek().is_none() {
+            self.reasons.push(format!("Nothing that hands can do here brings about {not}“{spoken}”."));
+            return;
+        }
+        self.reasons.push(format!("{} can't be brought to {not}“{}”.", row.name, words::label(boat, var, value)));
+        let needs: Vec<Expr> = makers.map(|(_, (_, needs, _))| needs).collect();
+        for need in needs {
+            self.blame(&need, true);
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! The pages as a reader gets them: sound HTML, everything escaped, every caution where its danger is.
+
+use boat::model::Id;
+use pages::{Moored, PlanAsk, Site, Vessel};
+
+mod sound;
+
+use sound::check_sound;
+
+fn site() -> Site {
+    Site { base: "Test <Base>".to_owned(), demo: true }
+}
+
+fn vessel() -> Vessel {
+    match Moored::read("wader", "wader.toml", include_str!("wader.toml")) {
+        Moored::Well(vessel) => *vessel,
+        Moored::Wrecked(wreck) => {
+            let said: Vec<String> = wreck.diagnostics.iter().map(|d| d.plain(&wreck.sources)).collect();
+            panic!("{}", said.join("\n"))
+        }
+    }
+}
+
+fn all_pages(vessel: &Vessel) -> Vec<(String, String)> {
+    let site = site();
+    let ask = |level: &str, place: &str, q: &str| PlanAsk {
+        level: (!level.is_empty()).then(|| level.to_owned()),
+        place: (!place.is_empty()).then(|| place.to_owned()),
+        q: q.to_owned(),
+    };
+    let mut all = vec![
+        ("about".to_owned(), pages::about_page(&site)),
+        ("fleet".to_owned(), pages::fleet_page(&site, &[Moored::Well(Box::new(vessel.clone()))])),
+        ("steps".to_owned(), pages::steps_page(&site, vessel)),
+        ("items".to_owned(), pages::items_page(&site, vessel, "")),
+        ("items found".to_owned(), pages::items_page(&site, vessel, "hob")),
+        ("kit".to_owned(), pages::kit_page(&site, vessel)),
+        ("upkeep".to_owned(), pages::upkeep_page(&site, vessel)),
+        ("briefing".to_owned(), pages::briefing_page(&site, vessel)),
+        ("proof".to_owned(), pages::proof_page(&site, vessel)),
+        ("not found".to_owned(), pages::not_found(&site, "Nothing.", Some(("/", "Home")))),
+        ("not understood".to_owned(), pages::not_understood(&site, "Nothing.", ("/", "Home"))),
+        ("broken".to_owned(), pages::broken(&site)),
+    ];
+    for sheet in pages::Sheet::ALL {
+        all.push((format!("plan {}", sheet.key()), pages::plan_page(&site, vessel, &ask(sheet.key(), "", ""))));
+    }
+    for place in &vessel.boat.places {
+        all.push((format!("place {}", place.id), pages::plan_page(&site, vessel, &ask("", &place.id, "gas"))));
+    }
+    for (id, procedure) in vessel.boat.procedures.iter_ids() {
+        all.push((procedure.id.clone(), pages::procedure_page(&site, vessel, id)));
+    }
+    all
+}
+
+#[test]
+fn every_page_is_sound() {
+    for (name, page) in all_pages(&vessel()) {
+        check_sound(&name, &page);
+    }
+}
+
+#[test]
+fn what_people_wrote_is_escaped() {
+    let vessel = vessel();
+    for (name, page) in all_pages(&vessel) {
+        assert!(!page.contains("<Base>") && !page.contains("<electric>"), "{name} lets a name through as markup");
+    }
+    assert!(pages::items_page(&site(), &vessel, "\"><script>").contains("&quot;&gt;&lt;script&gt;"));
+}
+
+#[test]
+fn every_caution_stands_at_the_step_where_its_danger_is() {
+    let vessel = vessel();
+    let model = operate::Model::new(&vessel.boat);
+    let mut checked = 0;
+    for (id, procedure) in vessel.boat.procedures.iter_ids() {
+        let page = pages::procedure_page(&site(), &vessel, id);
+        for (at, step) in procedure.steps.iter().enumerate() {
+            let from = page.find(&format!("id=\"step-{}\"", at + 1)).expect("each step has its own anchor");
+            let text = &page[from..];
+            let text = &text[..text.find("</li>").expect("a step is a list item")];
+            for caution in operate::cautions(&model, step) {
+                let words = escaped(&vessel.boat.cautions[caution].text);
+                assert!(text.contains(&words), "step {} of {} lacks: {words}", at + 1, procedure.id);
+                checked += 1;
+            }
+        }
+    }
+    assert!(checked >= 5, "the boat has cautions at five steps at least: {checked}");
+}
+
+#[test]
+fn the_gravest_caution_comes_first() {
+    let vessel = vessel();
+    let id = vessel.boat.procedure("use_thruster").expect("it is in the file");
+    let step = &vessel.boat.procedures[id].steps[1];
+    let cautions = pages::cautions_at(&vessel.boat, step);
+    let ids: Vec<&str> = cautions.iter().map(|id| vessel.boat.cautions[*id].id.as_str()).collect();
+    assert_eq!(ids, ["swimmers", "thruster_run"]);
+}
+
+#[test]
+fn items_are_found_by_other_words() {
+    let boat = vessel().boat;
+    let names = |q: &str| -> Vec<String> {
+        pages::find_items(&boat, q).into_iter().map(|id| boat.items[id].id.clone()).collect()
+    };
+    assert_eq!(names("isolat"), ["house_switch"]);
+    assert_eq!(names("Cookér"), ["stove"], "marks do not matter");
+    assert_eq!(names("galley"), ["stove", "extinguisher"], "by place, in the order of the file");
+    assert_eq!(names("gas")[0], "gas_bottle", "the name counts most");
+    assert!(names("").is_empty() && names("spinnaker").is_empty());
+    assert_eq!(names("fire galley"), ["extinguisher"], "all words must fit");
+}
+
+#[test]
+fn an_unknown_place_or_sheet_shows_the_plan() {
+    let vessel = vessel();
+    let ask = PlanAsk { level: Some("attic".to_owned()), place: Some("nowhere".to_owned()), q: String::new() };
+    let page = pages::plan_page(&site(), &vessel, &ask);
+    assert!(page.contains("Tap a place"));
+}
+
+#[test]
+fn a_file_that_does_not_compile_is_shown_with_its_faults() {
+    let moored = Moored::read("bad", "bad.toml", "becket = 1\n[boat]\nname = \"<b>\"\n");
+    let Moored::Wrecked(wreck) = &moored else { panic!("it must not compile") };
+    let page = pages::wreck_page(&site(), wreck);
+    check_sound("wreck", &page);
+    assert!(page.contains("bad.toml, line") && page.contains("To mend it:"));
+    check_sound("fleet", &pages::fleet_page(&site(), &[moored]));
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
