@@ -23,14 +23,16 @@ pub(crate) fn target() -> PathBuf {
 /// Where the output of quiet programs goes.
 fn logs() -> Result<PathBuf, String> {
     let folder = target().join("xtask");
-    std::fs::create_dir_all(&folder).map_err(|error| format!("{} can't be made: {error}.", folder.display()))?;
+    std::fs::create_dir_all(&folder)
+        .map_err(|error| format!("{} can't be made: {error}.", folder.display()))?;
     Ok(folder)
 }
 
 /// A new log of this name, and its path.
 pub(crate) fn log(name: &str) -> Result<(File, PathBuf), String> {
     let path = logs()?.join(format!("{name}.log"));
-    let file = File::create(&path).map_err(|error| format!("{} can't be written: {error}.", path.display()))?;
+    let file =
+        File::create(&path).map_err(|error| format!("{} can't be written: {error}.", path.display()))?;
     Ok((file, path))
 }
 
@@ -90,7 +92,8 @@ impl Program {
     /// Runs it with its output in a log of this name, shown only if it fails.
     pub(crate) fn quietly(mut self, log_name: &str) -> Outcome {
         let (file, path) = log(log_name)?;
-        let twin = file.try_clone().map_err(|error| format!("{} can't be written: {error}.", path.display()))?;
+        let twin =
+            file.try_clone().map_err(|error| format!("{} can't be written: {error}.", path.display()))?;
         self.command.stdout(file).stderr(twin);
         let child = self.start()?;
         let outcome = self.wait(child).and_then(|status| self.judge(status));
@@ -98,6 +101,12 @@ impl Program {
             eprintln!("{}", tail(&path));
         }
         outcome
+    }
+
+    /// Runs it without showing anything; whether it went well.
+    pub(crate) fn hidden(mut self) -> bool {
+        self.command.stdout(Stdio::null()).stderr(Stdio::null());
+        self.start().and_then(|child| self.wait(child)).is_ok_and(|status| status.success())
     }
 
     /// Runs it and gives back what it printed.
@@ -108,7 +117,8 @@ impl Program {
             .output()
             .map_err(|error| format!("`{}` can't be started: {error}.", self.shown))?;
         self.judge(output.status)?;
-        String::from_utf8(output.stdout).map_err(|_| format!("`{}` printed something that is not text.", self.shown))
+        String::from_utf8(output.stdout)
+            .map_err(|_| format!("`{}` printed something that is not text.", self.shown))
     }
 
     /// Runs it with its output on the terminal, and shows each line of its standard error to `listen` too.
@@ -137,14 +147,12 @@ impl Program {
     }
 
     fn wait(&self, mut child: Child) -> Result<ExitStatus, String> {
-        match wait_for(&mut child, self.limit) {
-            Some(status) => Ok(status),
-            None => {
-                let _ = child.kill();
-                let _ = child.wait();
-                Err(format!("`{}` was ended after {} minutes.", self.shown, self.limit.as_secs() / 60))
-            }
-        }
+        let Some(status) = wait_for(&mut child, self.limit) else {
+            let _ = child.kill();
+            let _ = child.wait();
+            return Err(format!("`{}` was ended after {} minutes.", self.shown, self.limit.as_secs() / 60));
+        };
+        Ok(status)
     }
 
     fn judge(&self, status: ExitStatus) -> Outcome {
@@ -186,7 +194,8 @@ pub(crate) fn someone_is_there() -> bool {
 /// The last lines of a log, and where the rest is.
 pub(crate) fn tail(path: &Path) -> String {
     const SHOWN: usize = 150;
-    let text = std::fs::read(path).map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).unwrap_or_default();
+    let text =
+        std::fs::read(path).map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).unwrap_or_default();
     let lines: Vec<&str> = text.lines().collect();
     let from = lines.len().saturating_sub(SHOWN);
     let mut shown = lines[from..].join("\n");

@@ -6,13 +6,16 @@ use crate::program::{Outcome, Program, patiently, say, someone_is_there, target}
 
 /// Whether a program of this name is on the path.
 pub(crate) fn has(name: &str) -> bool {
-    std::env::var_os("PATH").is_some_and(|paths| std::env::split_paths(&paths).any(|path| path.join(name).is_file()))
+    std::env::var_os("PATH")
+        .is_some_and(|paths| std::env::split_paths(&paths).any(|path| path.join(name).is_file()))
 }
 
 /// Installs Debian packages; `what` says in the message what they are for.
 pub(crate) fn debian(packages: &[&str], what: &str) -> Outcome {
     if !has("apt-get") {
-        return Err(format!("{what} is missing and there is no apt-get here: install it and run this again."));
+        return Err(format!(
+            "{what} is missing and there is no apt-get here: install it and run this again."
+        ));
     }
     say(&format!("installing {}", packages.join(" ")));
     patiently(|| {
@@ -45,7 +48,9 @@ fn is_root() -> bool {
 pub(crate) fn rust_components() -> Outcome {
     for (tool, component) in [("cargo-fmt", "rustfmt"), ("cargo-clippy", "clippy")] {
         if !answers(tool, &["--version"]) {
-            patiently(|| Program::new("rustup", &["component", "add", component]).minutes(10).quietly("rustup"))?;
+            patiently(|| {
+                Program::new("rustup", &["component", "add", component]).minutes(10).quietly("rustup")
+            })?;
         }
     }
     Ok(())
@@ -93,7 +98,8 @@ pub(crate) fn node() -> Outcome {
 /// The packages of a folder with a `package-lock.json`, as locked.
 pub(crate) fn npm_packages(folder: &str) -> Outcome {
     let lock_path = format!("{folder}/package-lock.json");
-    let lock = std::fs::read_to_string(&lock_path).map_err(|error| format!("{lock_path} can't be read: {error}."))?;
+    let lock = std::fs::read_to_string(&lock_path)
+        .map_err(|error| format!("{lock_path} can't be read: {error}."))?;
     let stamp = format!("{folder}/node_modules/.installed-lock");
     if std::fs::read_to_string(&stamp).is_ok_and(|installed| installed == lock) {
         return Ok(());
@@ -113,7 +119,9 @@ pub(crate) fn python(packages: &[&str]) -> Result<String, String> {
     let python = folder.join("bin/python").display().to_string();
     let stamp = folder.join("installed-packages");
     let wanted = packages.join("\n");
-    if Path::new(&python).is_file() && std::fs::read_to_string(&stamp).is_ok_and(|installed| installed == wanted) {
+    if Path::new(&python).is_file()
+        && std::fs::read_to_string(&stamp).is_ok_and(|installed| installed == wanted)
+    {
         return Ok(python);
     }
     // Debian's own python3 comes without what makes environments.
@@ -124,6 +132,7 @@ pub(crate) fn python(packages: &[&str]) -> Result<String, String> {
     Program::new("python3", &["-m", "venv", "--clear", &place]).minutes(5).quietly("venv")?;
     let install = [&["-m", "pip", "install", "--quiet", "--disable-pip-version-check"], packages].concat();
     patiently(|| Program::new(&python, &install).minutes(15).quietly("pip"))?;
-    std::fs::write(&stamp, wanted).map_err(|error| format!("{} can't be written: {error}.", stamp.display()))?;
+    std::fs::write(&stamp, wanted)
+        .map_err(|error| format!("{} can't be written: {error}.", stamp.display()))?;
     Ok(python)
 }

@@ -6,7 +6,7 @@ use boat::source::{SourceId, Sources};
 use serde_json::{Value, json};
 
 /// A diagnostic as several lines for a terminal.
-pub fn terminal(diagnostic: &Diagnostic, sources: &Sources, colour: bool) -> String {
+pub(crate) fn terminal(diagnostic: &Diagnostic, sources: &Sources, colour: bool) -> String {
     let level = match diagnostic.severity {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
@@ -63,7 +63,7 @@ fn annotation(label: &Label, kind: AnnotationKind) -> annotate_snippets::Annotat
 }
 
 /// A diagnostic for programs.
-pub fn json(diagnostic: &Diagnostic, sources: &Sources) -> Value {
+pub(crate) fn json(diagnostic: &Diagnostic, sources: &Sources) -> Value {
     let place = |label: &Label| {
         let (file, at) = sources.locate(label.span);
         json!({

@@ -1,7 +1,8 @@
 //! What hands do to a boat and what she does in turn: step lists run, proven and searched, and what slips do.
 //!
 //! [`Model::new`] makes a compiled boat ready; every question is then asked of the model:
-//! [`run`] follows a step list, [`prove`] finds everything that is wrong with all of them.
+//! [`run()`] follows a step list, [`prove()`] finds everything that is wrong with all of them, [`slips()`] plays what
+//! people get wrong, [`way()`] finds the shortest safe way to what is wanted, [`traps()`] the stands without one.
 
 mod belief;
 mod lower;
@@ -10,6 +11,7 @@ mod planning;
 mod prove;
 mod rehearse;
 mod run;
+mod slips;
 mod stand;
 mod timed;
 mod traps;
@@ -22,6 +24,7 @@ pub use model::Model;
 pub use prove::{ProcedureProof, Proof, prove, prove_procedure};
 pub use run::{Change, End, ReadingChange, StepOutcome, StepTrace, Trace, cautions, item, place, run, run_from};
 pub use search::Budget;
+pub use slips::{Back, Class, Notice, Rate, Read, Slip, SlipKind, Slips, Use, all_slips, rates, slips, weight};
 pub use stand::Stand;
 pub use traps::{Trap, Traps, traps};
 pub use way::{Answer, NoWay, Pilot, Way, way};

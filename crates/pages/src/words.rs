@@ -1,6 +1,6 @@
 //! Words for people: names of levels and reaches, numbers with their nouns, times and lengths.
 
-use boat::model::{Boat, Interval, Level, LimitKind, Reach, Who};
+use boat::model::{Interval, Level, LimitKind, Reach, Who};
 use quantity::{Length, Quantity, System, Time};
 
 /// "1 step", "2 steps", "no steps".
@@ -144,11 +144,6 @@ pub(crate) fn date(text: &str) -> String {
         Some(format!("{} {month} {year}", day.parse::<u8>().ok()?))
     };
     read().unwrap_or_else(|| text.to_owned())
-}
-
-/// The name of a place with what holds it: "Nav station, saloon".
-pub(crate) fn place_name(boat: &Boat, place: boat::model::PlaceId) -> String {
-    boat.places[place].name.clone()
 }
 
 #[cfg(test)]

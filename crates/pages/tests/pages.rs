@@ -1,6 +1,5 @@
 //! The pages as a reader gets them: sound HTML, everything escaped, every caution where its danger is.
 
-use boat::model::Id;
 use pages::{Moored, PlanAsk, Site, Vessel};
 
 mod sound;

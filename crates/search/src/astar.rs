@@ -8,6 +8,7 @@ use crate::heuristic::{Blind, HMax, Heuristic, LmCut, Relaxation};
 use crate::planner::{Goal, Planner};
 use crate::scope::Scope;
 use crate::state::State;
+use crate::stubborn::Stubborn;
 use crate::table::Table;
 use crate::{EventId, OpId, Refusal};
 
@@ -165,14 +166,16 @@ impl Planner {
         goal: &Goal,
         budget: &mut Budget<'_>,
     ) -> Result<Answer, EventLoop> {
+        let narrow = std::ptr::eq(scope, &raw const goal.relevant.scope);
+        let stubborn = narrow.then(|| Stubborn::new(self, scope, &goal.interference, &goal.tree));
         match method {
             Method::Blind => {
                 let least = scope.operators.iter().map(|id| self.operators[id.index()].cost).min();
                 let blind = Blind { least: least.unwrap_or(0) };
-                Search::new(self, scope, blind).run(start, goal, budget)
+                Search::new(self, scope, stubborn, blind).run(start, goal, budget)
             }
-            Method::HMax => Search::new(self, scope, HMax::new(self, relaxation)).run(start, goal, budget),
-            Method::LmCut => Search::new(self, scope, LmCut::new(self, relaxation)).run(start, goal, budget),
+            Method::HMax => Search::new(self, scope, stubborn, HMax::new(self, relaxation)).run(start, goal, budget),
+            Method::LmCut => Search::new(self, scope, stubborn, LmCut::new(self, relaxation)).run(start, goal, budget),
         }
     }
 
@@ -198,6 +201,8 @@ impl Planner {
 struct Search<'a, H> {
     planner: &'a Planner,
     scope: &'a Scope,
+    /// Chooses the operators worth trying; only where no event is due.
+    stubborn: Option<Stubborn<'a>>,
     heuristic: H,
     table: Table,
     nodes: Vec<Node>,
@@ -207,10 +212,11 @@ struct Search<'a, H> {
 }
 
 impl<'a, H: Heuristic> Search<'a, H> {
-    fn new(planner: &'a Planner, scope: &'a Scope, heuristic: H) -> Self {
+    fn new(planner: &'a Planner, scope: &'a Scope, stubborn: Option<Stubborn<'a>>, heuristic: H) -> Self {
         Search {
             planner,
             scope,
+            stubborn,
             heuristic,
             table: Table::new(planner.layout.state_words()),
             nodes: Vec::new(),
@@ -289,7 +295,8 @@ impl<'a, H: Heuristic> Search<'a, H> {
         let (cost, bound) = (node.cost, node.bound);
         let mut credits = landmarks.map_or(&[][..], |landmarks| &landmarks.credits);
         self.statistics.expanded += 1;
-        for &id in &self.scope.operators {
+        let chosen = self.stubborn.as_mut().map(|stubborn| stubborn.positions(words).clone());
+        for (position, &id) in self.scope.operators.iter().enumerate() {
             let mut credit = 0;
             if let [(first, paid), rest @ ..] = credits {
                 if *first == id {
@@ -298,7 +305,8 @@ impl<'a, H: Heuristic> Search<'a, H> {
                 }
             }
             let operator = &self.planner.operators[id.index()];
-            if !operator.test.holds(words) {
+            let passed_over = chosen.as_ref().is_some_and(|chosen| !chosen.has(position));
+            if passed_over || !operator.test.holds(words) {
                 continue;
             }
             let looped = |events| EventLoop { state: State(words[..width].into()), operator: id, events };

@@ -5,6 +5,7 @@
 
 mod apply;
 mod astar;
+mod bits;
 mod budget;
 mod condition;
 mod formula;
@@ -17,6 +18,7 @@ mod relevance;
 mod rules;
 mod scope;
 mod state;
+mod stubborn;
 mod table;
 mod task;
 mod traps;

@@ -6,6 +6,7 @@ use crate::heuristic::Relaxation;
 use crate::relevance::{self, Relevant};
 use crate::rules::{self, Group};
 use crate::scope::Scope;
+use crate::stubborn::Interference;
 use crate::state::{Facts, Layout, State};
 use crate::{Effect, Formula, OpId, Task, TaskError, VarId};
 
@@ -55,6 +56,7 @@ pub struct Goal {
     pub(crate) test: Condition,
     pub(crate) relevant: Relevant,
     pub(crate) relaxation: Relaxation,
+    pub(crate) interference: Interference,
 }
 
 impl Goal {
@@ -225,7 +227,9 @@ impl Planner {
         let tree = Tree::new(formula, false, &self.sizes, self.task.derived.len())?;
         let relevant = relevance::relevant(self, &tree);
         let relaxation = Relaxation::new(self, &relevant.scope, &tree);
-        Ok(Goal { test: Condition::compile(&tree, &self.layout), tree, relevant, relaxation })
+        let interference = Interference::new(self, &relevant.scope, &relevant.forbidden);
+        let test = Condition::compile(&tree, &self.layout);
+        Ok(Goal { test, tree, relevant, relaxation, interference })
     }
 
     /// Whether the part that matters for the goal may stand for the whole task from this state; see [`relevance`].

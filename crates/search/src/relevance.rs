@@ -14,6 +14,7 @@
 //! the start state no event is due and no left-out alternative holds; otherwise it must take the whole task.
 
 use crate::OpId;
+use crate::bits::Bits;
 use crate::condition::Condition;
 use crate::formula::{Literal, Tree};
 use crate::planner::{Compiled, Planner};
@@ -25,6 +26,8 @@ use crate::scope::Scope;
 pub(crate) struct Relevant {
     pub(crate) scope: Scope,
     pub(crate) left_out: Condition,
+    /// The forbidden alternatives that were kept.
+    pub(crate) forbidden: Vec<Tree>,
 }
 
 /// Finds the part that matters for a goal.
@@ -136,6 +139,7 @@ impl Part {
         let facts_after = !events.is_empty() || forbidden != Tree::False;
         Relevant {
             left_out: Condition::compile(&select(false), &planner.layout),
+            forbidden: forbidden.alternatives().into_iter().cloned().collect(),
             scope: Scope {
                 operators,
                 events,
@@ -192,13 +196,13 @@ fn facts_of(tree: &Tree, found: &mut Vec<usize>) {
 }
 
 /// Which variables a condition speaks of, derived facts looked through.
-struct Speaks {
+pub(crate) struct Speaks {
     variables: usize,
     facts: Vec<Bits>,
 }
 
 impl Speaks {
-    fn new(planner: &Planner) -> Speaks {
+    pub(crate) fn new(planner: &Planner) -> Speaks {
         let variables = planner.sizes.len();
         let mut speaks = Speaks { variables, facts: vec![Bits::new(variables); planner.bodies.len()] };
         for group in &planner.rules {
@@ -213,44 +217,12 @@ impl Speaks {
         speaks
     }
 
-    fn of(&self, tree: &Tree) -> Bits {
+    pub(crate) fn of(&self, tree: &Tree) -> Bits {
         let mut bits = Bits::new(self.variables);
         tree.literals(&mut |literal| match literal {
             Literal::Is(variable, _) | Literal::IsNot(variable, _) => bits.add(variable.index()),
             Literal::Fact(fact) | Literal::NoFact(fact) => bits.join(&self.facts[fact.index()]),
         });
         bits
-    }
-}
-
-/// A set of small numbers.
-#[derive(Debug, Clone, PartialEq, Eq)]
-struct Bits(Vec<u64>);
-
-impl Bits {
-    fn new(len: usize) -> Bits {
-        Bits(vec![0; len.div_ceil(64)])
-    }
-
-    fn add(&mut self, item: usize) {
-        self.0[item / 64] |= 1 << (item % 64);
-    }
-
-    fn has(&self, item: usize) -> bool {
-        self.0[item / 64] >> (item % 64) & 1 == 1
-    }
-
-    fn join(&mut self, other: &Bits) {
-        for (word, more) in self.0.iter_mut().zip(&other.0) {
-            *word |= more;
-        }
-    }
-
-    fn meets(&self, other: &Bits) -> bool {
-        self.0.iter().zip(&other.0).any(|(word, more)| word & more != 0)
-    }
-
-    fn count(&self) -> u32 {
-        self.0.iter().map(|word| word.count_ones()).sum()
     }
 }

@@ -117,7 +117,7 @@ mod tests {
         let hull = Outline { kind: Hull::Catamaran, length: 12.0, beam: 6.7 };
         assert_eq!(hull.spans(1.0).len(), 2);
         assert_eq!(hull.spans(6.0).len(), 1);
-        let (port, starboard) = hull.spans(6.0)[0];
+        let (port, starboard) = hull.spans(0.42 * 12.0)[0];
         assert!((port + 3.35).abs() < 1e-9 && (starboard - 3.35).abs() < 1e-9, "{port} {starboard}");
     }
 }

@@ -79,7 +79,8 @@ impl Shape {
     }
 
     /// Its area in square drawing units.
-    pub(crate) fn area(&self) -> f64 {
+    #[cfg(test)]
+    fn area(&self) -> f64 {
         self.rows.windows(2).map(|pair| (pair[1].0 - pair[0].0) * (pair[0].2 - pair[0].1 + pair[1].2 - pair[1].1) / 2.0).sum()
     }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 const VOID: [&str; 6] = ["meta", "link", "input", "br", "hr", "img"];
 
 /// Panics with the page's name if it is not sound.
-pub fn check_sound(name: &str, page: &str) {
+pub(crate) fn check_sound(name: &str, page: &str) {
     assert!(page.starts_with("<!DOCTYPE html>"), "{name} has no doctype");
     let mut open: Vec<String> = Vec::new();
     let mut ids: BTreeSet<String> = BTreeSet::new();

@@ -1,0 +1,46 @@
+//! The commands: one file each, each giving back what it prints.
+
+mod check;
+mod classes;
+mod reference;
+mod run;
+mod tidy;
+mod traps;
+mod way;
+
+use clap::Subcommand;
+
+use crate::load::Failure;
+use crate::output::Printed;
+
+/// What can be asked.
+#[derive(Subcommand)]
+pub(crate) enum Command {
+    /// Prove boat files: the file itself, every step list, all limits together. Fails if anything must be mended.
+    Check(check::Check),
+    /// Follow a step list and show the boat after every step.
+    Run(run::Run),
+    /// The shortest safe step list from how she stands to what you want.
+    Way(way::WayArgs),
+    /// States that can be come to but not safely left.
+    Traps(traps::TrapsArgs),
+    /// Put a boat file in order and keep every remark.
+    Tidy(tidy::Tidy),
+    /// List the class library, or show what a class brings.
+    Classes(classes::Classes),
+    /// Print the boat file's JSON Schema, its reference, or the help of all commands.
+    Reference(reference::Reference),
+}
+
+/// Carries a command out.
+pub(crate) fn execute(command: Command, cli: &clap::Command) -> Result<Printed, Failure> {
+    match command {
+        Command::Check(args) => args.execute(),
+        Command::Run(args) => args.execute(),
+        Command::Way(args) => args.execute(),
+        Command::Traps(args) => args.execute(),
+        Command::Tidy(args) => args.execute(),
+        Command::Classes(args) => args.execute(),
+        Command::Reference(args) => Ok(args.execute(cli)),
+    }
+}

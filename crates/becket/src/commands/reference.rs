@@ -1,0 +1,43 @@
+//! `reference`: the schema, the boat file's reference, the help of all commands.
+
+use clap::{Args, ValueEnum};
+
+use crate::output::Printed;
+
+#[derive(Args)]
+pub(crate) struct Reference {
+    /// Which.
+    #[arg(value_enum)]
+    what: What,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum What {
+    /// The JSON Schema of a boat file, for editors.
+    Schema,
+    /// The boat file's reference, in Markdown.
+    BoatFile,
+    /// The help of all commands, in Markdown.
+    Commands,
+}
+
+impl Reference {
+    pub(crate) fn execute(&self, cli: &clap::Command) -> Printed {
+        Printed::well(match self.what {
+            What::Schema => boat::schema(),
+            What::BoatFile => boat::reference(),
+            What::Commands => commands(cli),
+        })
+    }
+}
+
+fn commands(cli: &clap::Command) -> String {
+    let mut out = String::from("# Commands\n\nWritten by `cargo xtask generate` from the program's own help.\n");
+    for command in cli.get_subcommands() {
+        let mut command = command.clone().bin_name(format!("becket {}", command.get_name())).disable_help_flag(true);
+        let help = command.render_long_help().to_string();
+        let lines: Vec<&str> = help.lines().map(str::trim_end).collect();
+        out.push_str(&format!("\n## `becket {}`\n\n```text\n{}\n```\n", command.get_name(), lines.join("\n").trim_end()));
+    }
+    out
+}

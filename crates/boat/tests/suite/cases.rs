@@ -1,0 +1,70 @@
+//! The broken boat files of `tests/broken` and what the compiler says about them; used by the tests and by the
+//! example `expect`, which writes the expected texts.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// A boat file with something wrong in it.
+pub struct Case {
+    /// The file's name without its ending.
+    pub name: String,
+    /// The file's text as it is written.
+    pub text: String,
+    /// What it is expected to bring forth; absent if nobody has written it yet.
+    pub expected: Option<String>,
+}
+
+impl Case {
+    /// Everything that the compiler says about the completed file.
+    pub fn said(&self) -> String {
+        let compiled = boat::compile(&format!("{}.toml", self.name), &completed(&self.text));
+        let texts: Vec<String> = compiled.diagnostics.iter().map(|found| found.plain(&compiled.sources)).collect();
+        texts.join("\n")
+    }
+}
+
+/// The folder of the cases.
+pub fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/broken")
+}
+
+/// All cases, by name.
+pub fn cases() -> Vec<Case> {
+    let mut names: Vec<String> = fs::read_dir(folder())
+        .expect("the folder of the cases is beside the tests")
+        .filter_map(|file| file.ok()?.file_name().into_string().ok()?.strip_suffix(".toml").map(String::from))
+        .filter(|name| !name.starts_with('_'))
+        .collect();
+    names.sort();
+    let read = |name: &str, ending: &str| fs::read_to_string(folder().join(format!("{name}.{ending}"))).ok();
+    names
+        .into_iter()
+        .map(|name| Case {
+            text: read(&name, "toml").expect("a boat file is UTF-8"),
+            expected: read(&name, "txt"),
+            name,
+        })
+        .collect()
+}
+
+/// The text of the sound boat that completes the cases.
+pub fn sound() -> &'static str {
+    include_str!("../broken/_sound.toml")
+}
+
+/// A file with the entries of the sound boat below it that it does not write itself.
+pub fn completed(text: &str) -> String {
+    if text.starts_with("# on its own") {
+        return text.to_owned();
+    }
+    let mut whole = text.to_owned();
+    for entry in sound().split("\n\n").filter(|entry| entry.starts_with('[')) {
+        let heading = entry.lines().next().unwrap_or(entry);
+        if !text.lines().any(|line| line.trim_end() == heading) {
+            whole.push('\n');
+            whole.push_str(entry.trim_end());
+            whole.push('\n');
+        }
+    }
+    whole
+}

@@ -1,0 +1,7 @@
+//! Tests of the crate from outside, one module a subject.
+
+#![allow(clippy::unwrap_used, reason = "a test helper that cannot go on fails the test")]
+#![allow(clippy::disallowed_methods, reason = "the tests read their cases from files")]
+
+mod broken;
+mod cases;

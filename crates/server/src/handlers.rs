@@ -1,0 +1,159 @@
+//! One handler a page: find the boat, read the question, call one pure function, answer.
+
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, RawQuery, State};
+use axum::http::Uri;
+use axum::response::Response;
+use pages::{Asked, Moored, NowAsk, PlanAsk, Site, SlipsAsk, Vessel, links, links::Room};
+
+use crate::answers;
+use crate::app::{App, Shared};
+
+type Slug = Result<Path<String>, PathRejection>;
+
+pub(crate) async fn fleet(State(app): State<Shared>) -> Response {
+    answers::page(pages::fleet_page(&app.base.site, &app.base.boats))
+}
+
+pub(crate) async fn about(State(app): State<Shared>) -> Response {
+    answers::page(pages::about_page(&app.base.site))
+}
+
+pub(crate) async fn health(State(app): State<Shared>) -> Response {
+    let well = app.base.boats.iter().filter(|boat| matches!(boat, Moored::Well(_))).count();
+    answers::text(format!("well: {well} of {} boats are readable\n", app.base.boats.len()))
+}
+
+pub(crate) async fn asset(State(app): State<Shared>, uri: Uri) -> Response {
+    match pages::assets().iter().find(|asset| asset.path == uri.path()) {
+        Some(asset) => answers::asset(asset),
+        None => nowhere(State(app), uri).await,
+    }
+}
+
+pub(crate) async fn plan(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+    let question = pairs(query.as_deref());
+    let ask = PlanAsk {
+        level: value(&question, "level").map(str::to_owned),
+        place: value(&question, "place").map(str::to_owned),
+        q: value(&question, "q").unwrap_or_default().to_owned(),
+    };
+    aboard(&app, slug, |site, vessel| answers::page(pages::plan_page(site, vessel, &ask)))
+}
+
+pub(crate) async fn steps(State(app): State<Shared>, slug: Slug) -> Response {
+    aboard(&app, slug, |site, vessel| answers::page(pages::steps_page(site, vessel)))
+}
+
+pub(crate) async fn procedure(
+    State(app): State<Shared>,
+    path: Result<Path<(String, String)>, PathRejection>,
+) -> Response {
+    let Ok(Path((slug, id))) = path else { return no_boat(&app) };
+    aboard(&app, Ok(Path(slug)), |site, vessel| match vessel.boat.procedure(&id) {
+        Some(procedure) => answers::page(pages::procedure_page(site, vessel, procedure)),
+        None => {
+            let what = format!("{} has no step list of that name.", vessel.boat.particulars.name);
+            let back = links::room(&vessel.slug, Room::Steps);
+            answers::not_found(pages::not_found(site, &what, Some((&back, "All step lists"))))
+        }
+    })
+}
+
+pub(crate) async fn items(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+    let question = pairs(query.as_deref());
+    let looked_for = value(&question, "q").unwrap_or_default();
+    aboard(&app, slug, |site, vessel| answers::page(pages::items_page(site, vessel, looked_for)))
+}
+
+pub(crate) async fn slips(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+    let question = pairs(query.as_deref());
+    aboard(&app, slug, |site, vessel| match SlipsAsk::read(&vessel.boat, &question) {
+        Ok(ask) => answers::page(pages::slips_page(site, vessel, &ask)),
+        Err(what) => not_understood(site, vessel, Room::Slips, &what),
+    })
+}
+
+pub(crate) async fn proof(State(app): State<Shared>, slug: Slug) -> Response {
+    aboard(&app, slug, |site, vessel| answers::page(pages::proof_page(site, vessel)))
+}
+
+pub(crate) async fn kit(State(app): State<Shared>, slug: Slug) -> Response {
+    aboard(&app, slug, |site, vessel| answers::page(pages::kit_page(site, vessel)))
+}
+
+pub(crate) async fn upkeep(State(app): State<Shared>, slug: Slug) -> Response {
+    aboard(&app, slug, |site, vessel| answers::page(pages::upkeep_page(site, vessel)))
+}
+
+pub(crate) async fn briefing(State(app): State<Shared>, slug: Slug) -> Response {
+    aboard(&app, slug, |site, vessel| answers::page(pages::briefing_page(site, vessel)))
+}
+
+/// The way from how she stands; looked for on a thread of its own, few at a time.
+pub(crate) async fn now(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+    let question = pairs(query.as_deref());
+    let permit = match app.searches.acquire().await {
+        Ok(permit) => permit,
+        Err(_) => return answers::broken(&app.base.site),
+    };
+    let working = std::sync::Arc::clone(&app);
+    let work = tokio::task::spawn_blocking(move || {
+        aboard(&working, slug, |site, vessel| way(site, vessel, &question))
+    });
+    let answer = work.await;
+    drop(permit);
+    answer.unwrap_or_else(|_| answers::broken(&app.base.site))
+}
+
+fn way(site: &Site, vessel: &Vessel, question: &[(String, String)]) -> Response {
+    let model = operate::Model::new(&vessel.boat);
+    let ask = match NowAsk::read(&model, question) {
+        Ok(ask) => ask,
+        Err(what) => return not_understood(site, vessel, Room::Now, &what),
+    };
+    let shortest = ask.shortest(&vessel.boat);
+    if shortest != question {
+        let pairs: Vec<(&str, &str)> = shortest.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+        return answers::elsewhere(&links::query(&links::room(&vessel.slug, Room::Now), &pairs));
+    }
+    answers::page(pages::now_page(site, vessel, &ask, Asked::look(&model, &ask).as_ref()))
+}
+
+pub(crate) async fn nowhere(State(app): State<Shared>, uri: Uri) -> Response {
+    let what = format!("Nothing is kept at {}.", uri.path());
+    answers::not_found(pages::not_found(&app.base.site, &what, None))
+}
+
+pub(crate) async fn read_only(State(app): State<Shared>) -> Response {
+    let what = "These pages can only be read; nothing can be sent to them.";
+    answers::not_allowed(pages::not_understood(&app.base.site, what, ("/about", "About Becket")))
+}
+
+/// Answers about a boat, if there is one of that name and her file could be read.
+fn aboard(app: &App, slug: Slug, answer: impl FnOnce(&Site, &Vessel) -> Response) -> Response {
+    let site = &app.base.site;
+    let found = slug.ok().and_then(|Path(slug)| app.base.boats.iter().find(|boat| boat.slug() == slug));
+    match found {
+        Some(Moored::Well(vessel)) => answer(site, vessel),
+        Some(Moored::Wrecked(wreck)) => answers::not_readable(pages::wreck_page(site, wreck)),
+        None => no_boat(app),
+    }
+}
+
+fn no_boat(app: &App) -> Response {
+    answers::not_found(pages::not_found(&app.base.site, "This base has no boat of that name.", None))
+}
+
+fn not_understood(site: &Site, vessel: &Vessel, room: Room, what: &str) -> Response {
+    let back = links::room(&vessel.slug, room);
+    answers::not_understood(pages::not_understood(site, what, (&back, "Ask again")))
+}
+
+fn pairs(query: Option<&str>) -> Vec<(String, String)> {
+    form_urlencoded::parse(query.unwrap_or_default().as_bytes()).into_owned().collect()
+}
+
+fn value<'q>(question: &'q [(String, String)], key: &str) -> Option<&'q str> {
+    question.iter().find(|(name, _)| name == key).map(|(_, value)| value.as_str())
+}

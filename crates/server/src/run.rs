@@ -1,0 +1,68 @@
+//! Listening, answering, and stopping in good order.
+
+use std::future::Future;
+use std::io;
+use std::net::{Ipv4Addr, SocketAddr, SocketAddrV4};
+
+use tokio::net::TcpListener;
+
+use crate::app::{Base, router};
+
+/// Where the server listens unless it is told otherwise: this computer only.
+pub const DEFAULT_LISTEN: SocketAddr = SocketAddr::V4(SocketAddrV4::new(Ipv4Addr::LOCALHOST, 8420));
+
+/// Answers for a base until the process is told to stop (Ctrl-C, or SIGTERM); `ready` is told the address.
+///
+/// Requests that are being answered are finished first.
+///
+/// # Errors
+/// If it can't listen at `listen`, or the socket fails.
+pub fn serve(base: Base, listen: SocketAddr, ready: impl FnOnce(SocketAddr)) -> io::Result<()> {
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
+    runtime.block_on(async {
+        let listener = TcpListener::bind(listen).await?;
+        ready(listener.local_addr()?);
+        serve_until(base, listener, told_to_stop()).await
+    })
+}
+
+/// Answers for a base on a listener until `stop` is over.
+///
+/// # Errors
+/// If the socket fails.
+pub async fn serve_until(
+    base: Base,
+    listener: TcpListener,
+    stop: impl Future<Output = ()> + Send + 'static,
+) -> io::Result<()> {
+    axum::serve(listener, router(base)).with_graceful_shutdown(stop).await
+}
+
+/// Waits for Ctrl-C or, where there is such a thing, SIGTERM. A signal that can't be listened to never comes.
+async fn told_to_stop() {
+    let interrupt = async {
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    };
+    tokio::select! {
+        () = interrupt => {}
+        () = terminate() => {}
+    }
+}
+
+#[cfg(unix)]
+async fn terminate() {
+    use tokio::signal::unix::{SignalKind, signal};
+    match signal(SignalKind::terminate()) {
+        Ok(mut signal) => {
+            signal.recv().await;
+        }
+        Err(_) => std::future::pending().await,
+    }
+}
+
+#[cfg(not(unix))]
+async fn terminate() {
+    std::future::pending().await
+}
