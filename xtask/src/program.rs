@@ -1,5 +1,6 @@
 //! Running other programs: in the workspace, with a time limit, loudly or into a log.
 
+use std::ffi::OsString;
 use std::fs::File;
 use std::io::{BufRead, BufReader, IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -18,6 +19,19 @@ pub(crate) fn enter_workspace() -> Outcome {
 /// Where cargo builds.
 pub(crate) fn target() -> PathBuf {
     std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| PathBuf::from("target"), PathBuf::from)
+}
+
+/// Where programs are installed that only this workspace uses.
+pub(crate) fn own_programs() -> PathBuf {
+    let folder = target().join("tools");
+    std::path::absolute(&folder).unwrap_or(folder)
+}
+
+/// Where programs are looked for: as everywhere, then among our own.
+pub(crate) fn path() -> OsString {
+    let usual = std::env::var_os("PATH").unwrap_or_default();
+    let all = std::env::split_paths(&usual).chain([own_programs().join("bin")]);
+    std::env::join_paths(all).unwrap_or(usual)
 }
 
 /// Where the output of quiet programs goes.
@@ -47,7 +61,7 @@ impl Program {
     /// The program of this name with these arguments, in the workspace's folder, ended after 30 minutes.
     pub(crate) fn new(name: &str, arguments: &[&str]) -> Self {
         let mut command = Command::new(name);
-        command.args(arguments).stdin(Stdio::null());
+        command.args(arguments).stdin(Stdio::null()).env("PATH", path());
         let shown = [&[name], arguments].concat().join(" ");
         Self { command, shown, limit: Duration::from_secs(30 * 60) }
     }

@@ -2,12 +2,17 @@
 
 use std::path::Path;
 
-use crate::program::{Outcome, Program, patiently, say, someone_is_there, target};
+use crate::program::{Outcome, Program, own_programs, path, patiently, say, someone_is_there, target};
 
 /// Whether a program of this name is on the path.
-pub(crate) fn has(name: &str) -> bool {
-    std::env::var_os("PATH")
-        .is_some_and(|paths| std::env::split_paths(&paths).any(|path| path.join(name).is_file()))
+fn has(name: &str) -> bool {
+    path_of(name).is_some()
+}
+
+/// Where a program of this name lies.
+fn path_of(name: &str) -> Option<String> {
+    let path = std::env::split_paths(&path()).map(|folder| folder.join(name)).find(|path| path.is_file())?;
+    Some(path.display().to_string())
 }
 
 /// Installs Debian packages; `what` says in the message what they are for.
@@ -56,16 +61,17 @@ pub(crate) fn rust_components() -> Outcome {
     Ok(())
 }
 
-/// A cargo subcommand, built from its package if missing. Its profile is made for a short build,
-/// since it is run a few times and not for long.
+/// A cargo subcommand, built from its package if missing: into a folder of this workspace, and without
+/// optimising, since it is run a few times and not for long.
 pub(crate) fn cargo_tool(package: &str) -> Outcome {
     let subcommand = package.strip_prefix("cargo-").unwrap_or(package);
     if answers("cargo", &[subcommand, "--version"]) {
         return Ok(());
     }
     say(&format!("building {package}, which takes some minutes the first time"));
+    let root = own_programs().display().to_string();
     patiently(|| {
-        Program::new("cargo", &["install", package, "--locked", "--quiet"])
+        Program::new("cargo", &["install", package, "--locked", "--quiet", "--root", &root])
             .with("CARGO_PROFILE_RELEASE_OPT_LEVEL", "0")
             .with("CARGO_PROFILE_RELEASE_LTO", "off")
             .with("CARGO_PROFILE_RELEASE_CODEGEN_UNITS", "16")
@@ -80,11 +86,14 @@ fn answers(program: &str, arguments: &[&str]) -> bool {
     Program::new(program, arguments).minutes(1).hidden()
 }
 
-/// The browser's program.
-pub(crate) fn browser() -> Result<&'static str, String> {
-    let found = || ["chromium", "chromium-browser", "google-chrome"].into_iter().find(|name| has(name));
-    if let Some(name) = found() {
-        return Ok(name);
+/// The path of the browser's program: the one that `CHROMIUM` names, else the one installed here.
+pub(crate) fn browser() -> Result<String, String> {
+    if let Ok(named) = std::env::var("CHROMIUM") {
+        return Ok(named);
+    }
+    let found = || ["chromium", "chromium-browser", "google-chrome"].into_iter().find_map(path_of);
+    if let Some(path) = found() {
+        return Ok(path);
     }
     debian(&["chromium"], "The browser Chromium")?;
     found().ok_or_else(|| "Chromium was installed and yet is not on the path.".to_owned())

@@ -67,9 +67,19 @@ fn top_entry(entry: Entry, all: &mut Assembled, diagnostics: &mut Vec<Diagnostic
                 .mend(format!("Write `becket = {EDITION}`, or use a program that reads the other edition.")),
         ),
         ("boat", Value::Table(table)) => all.particulars = Some((table, key_span)),
+        ("boat", value) => {
+            diagnostics.push(
+                Diagnostic::error("wrong-kind", node.span, format!("`boat` is {}, but holds the boat's particulars.", value.kind()))
+                    .expected("a heading [boat] with name, hull, model, rig, length, beam, draught and berths below it")
+                    .mend("Write [boat] on a line of its own and one key on each line below it."),
+            );
+        }
         (name, value) => {
             let Some(section) = SECTIONS.iter().find(|section| section.name == name) else {
-                diagnostics.push(unknown_section(&key, key_span));
+                diagnostics.push(match value {
+                    Value::Table(_) => unknown_section(&key, key_span),
+                    _ => no_heading(&key, key_span),
+                });
                 return;
             };
             let Value::Table(table) = value else {
@@ -80,7 +90,18 @@ fn top_entry(entry: Entry, all: &mut Assembled, diagnostics: &mut Vec<Diagnostic
                 );
                 return;
             };
-            let rows = table.entries.into_iter().filter_map(|entry| row(entry, section.name, None, diagnostics)).collect();
+            let own = |entry: &Entry| section.keys.iter().any(|key| key.name == entry.key);
+            let (homeless, entries): (Vec<Entry>, Vec<Entry>) =
+                table.entries.into_iter().partition(|entry| own(entry) && !matches!(entry.node.value, Value::Table(_)));
+            if let Some(first) = homeless.first() {
+                diagnostics.push(
+                    Diagnostic::error("bad-id", key_span, format!("The heading [{name}] does not say which entry it is."))
+                        .also(first.key_span, "a key of an entry")
+                        .expected(format!("a heading such as [{name}.some_id]"))
+                        .mend(format!("Put a point and an id after {name} in the heading.")),
+                );
+            }
+            let rows = entries.into_iter().filter_map(|entry| row(entry, section.name, None, diagnostics)).collect();
             all.rows.insert(section.name, rows);
         }
     }
@@ -95,23 +116,36 @@ fn unknown_section(key: &str, span: Span) -> Diagnostic {
         .mend("Mend the section's name, or put a # before the line to make it a remark.")
 }
 
+fn no_heading(key: &str, span: Span) -> Diagnostic {
+    Diagnostic::error("no-heading", span, format!("\"{key}\" stands under no heading."))
+        .expected("`becket = 1` alone before the first heading")
+        .mend("Write the heading that it belongs to above it, or move it below that heading.")
+}
+
 fn row(entry: Entry, section: &str, from: Option<Span>, diagnostics: &mut Vec<Diagnostic>) -> Option<Row> {
     let Entry { key, key_span, node } = entry;
     if !is_id(&key) {
         diagnostics.push(
-            Diagnostic::error("bad-id", key_span, format!("\"{key}\" can't be an id."))
-                .expected("a small letter, then small letters, figures and _, such as house_switch")
-                .mend(format!("Write [{section}.{}].", make_id(&key))),
+            Diagnostic::error("bad-id", key_span, match is_word(&key) {
+                true => format!("\"{key}\" can't be an id: it is a word of the language of facts."),
+                false => format!("\"{key}\" can't be an id."),
+            })
+            .expected("a small letter, then small letters, figures and _, such as house_switch")
+            .mend(format!("Write [{section}.{}].", make_id(&key))),
         );
         return None;
     }
     match node.value {
         Value::Table(table) => Some(Row { id: key, id_span: key_span, table, from }),
         value => {
+            let mend = match value {
+                Value::List(_) => format!("Write the heading in single brackets, [{section}.{key}], once for each id."),
+                _ => format!("Write a heading [{section}.{key}] with its keys below."),
+            };
             diagnostics.push(
                 Diagnostic::error("wrong-kind", node.span, format!("\"{key}\" in [{section}] is {}, not an entry.", value.kind()))
                     .expected("a table of keys")
-                    .mend(format!("Write a heading [{section}.{key}] with its keys below.")),
+                    .mend(mend),
             );
             None
         }
@@ -122,7 +156,12 @@ fn row(entry: Entry, section: &str, from: Option<Span>, diagnostics: &mut Vec<Di
 pub(crate) fn is_id(text: &str) -> bool {
     text.starts_with(|c: char| c.is_ascii_lowercase())
         && text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_')
-        && !matches!(text, "and" | "or" | "not" | "is" | "always" | "never" | "one" | "of")
+        && !is_word(text)
+}
+
+/// Whether a text is a word of the language of facts.
+pub(crate) fn is_word(text: &str) -> bool {
+    matches!(text, "and" | "or" | "not" | "is" | "always" | "never" | "one" | "of")
 }
 
 /// The id that a person may have meant.
@@ -130,10 +169,17 @@ fn make_id(text: &str) -> String {
     let id: String = text
         .to_lowercase()
         .chars()
-        .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { '_' })
+        .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { plain_letter(c) })
         .collect();
     let id = id.trim_matches('_');
     if is_id(id) { id.to_owned() } else { format!("x_{id}") }
+}
+
+/// The letter without its accent, or `_`.
+fn plain_letter(c: char) -> char {
+    const LETTERS: [(&str, char); 8] =
+        [("àáâãäåā", 'a'), ("çćč", 'c'), ("èéêëēė", 'e'), ("ìíîïī", 'i'), ("ñń", 'n'), ("òóôõöøō", 'o'), ("ßśš", 's'), ("ùúûüū", 'u')];
+    LETTERS.iter().find(|(accented, _)| accented.contains(c)).map_or('_', |(_, plain)| *plain)
 }
 
 /// Classes read so far and what they brought.
@@ -163,12 +209,14 @@ impl Classes {
         let words = tokens(item, class, *span, &table, diagnostics);
         let omit = omitted(item);
         let mut unused: Vec<&(String, Span)> = omit.iter().collect();
+        let mut brings: Vec<String> = Vec::new();
         for entry in table.entries {
             let Some(section) = SECTIONS.iter().find(|section| section.name == entry.key) else { continue };
             let Value::Table(rows) = entry.node.value else { continue };
             for mut brought in rows.entries {
                 substitute(&mut brought, &words);
                 let name = format!("{}.{}", section.name, brought.key);
+                brings.push(name.clone());
                 if omit.iter().any(|(omit, _)| *omit == name) {
                     unused.retain(|(omit, _)| *omit != name);
                     continue;
@@ -182,6 +230,7 @@ impl Classes {
             diagnostics.push(
                 Diagnostic::error("unknown-name", *span, format!("The class \"{class}\" brings nothing called \"{omit}\" here."))
                     .expected("a section and an id that the class brings, such as \"upkeep.pump_yearly\"")
+                    .near(nearest(omit, brings.iter().map(String::as_str)))
                     .mend(format!("Mend or remove it; `becket classes {class}` shows what the class brings.")),
             );
         }
@@ -236,7 +285,8 @@ fn tokens(item: &Row, class: &str, class_span: Span, table: &Table, diagnostics:
         Some(Node { value: Value::Text(name), .. }) => name.clone(),
         _ => item.id.replace('_', " "),
     };
-    let mut words = BTreeMap::from([("self".to_owned(), item.id.clone()), ("name".to_owned(), name)]);
+    let noun = ("noun".to_owned(), noun(&name));
+    let mut words = BTreeMap::from([("self".to_owned(), item.id.clone()), ("name".to_owned(), name), noun]);
     words.extend(item.table.get("place").and_then(as_text).map(|place| ("place".to_owned(), place)));
     let empty = Table::default();
     let known = match table.get("params") {
@@ -264,6 +314,13 @@ fn tokens(item: &Row, class: &str, class_span: Span, table: &Table, diagnostics:
             _ => None,
         });
         let Some(text) = text else {
+            let written = given.entry(&parameter.key).is_some();
+            let readable = matches!(item.table.get("with"), None | Some(Node { value: Value::Table(_), .. }));
+            words.insert(parameter.key.clone(), "always".to_owned());
+            if written || !readable {
+                // What stands there is not a text, which is told when the item is read.
+                continue;
+            }
             let about = match &parameter.node.value {
                 Value::Table(keys) => keys.get("about").and_then(as_text).unwrap_or_default(),
                 _ => String::new(),
@@ -273,12 +330,23 @@ fn tokens(item: &Row, class: &str, class_span: Span, table: &Table, diagnostics:
                     .expected(about)
                     .mend(format!("Add `with = {{ {} = \"...\" }}` to [items.{}].", parameter.key, item.id)),
             );
-            words.insert(parameter.key.clone(), "always".to_owned());
             continue;
         };
         words.insert(parameter.key.clone(), text);
     }
     words
+}
+
+/// An item's name as it stands inside a sentence: "Engine battery switch" becomes "engine battery switch", but
+/// "VHF radio" and "USB socket" keep their capitals.
+fn noun(name: &str) -> String {
+    let mut letters = name.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if !second.is_uppercase() && !second.is_ascii_digit() => {
+            first.to_lowercase().chain(std::iter::once(second)).chain(letters).collect()
+        }
+        _ => name.to_owned(),
+    }
 }
 
 fn as_text(node: &Node) -> Option<String> {
@@ -303,7 +371,7 @@ fn omitted(item: &Row) -> Vec<(String, Span)> {
     }
 }
 
-/// Puts an item's words in place of `<self>`, `<name>`, `<place>` and the parameters, in keys and texts.
+/// Puts an item's words in place of `<self>`, `<name>`, `<noun>`, `<place>` and the parameters, in keys and texts.
 fn substitute(entry: &mut Entry, words: &BTreeMap<String, String>) {
     entry.key = fill(&entry.key, words);
     substitute_node(&mut entry.node, words);

@@ -6,6 +6,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::diagnostic::Diagnostic;
 use crate::source::{SourceId, Span};
+use crate::syntax;
 
 /// A value with its place.
 #[derive(Debug, Clone)]
@@ -33,6 +34,7 @@ impl Value {
         match self {
             Self::Text(_) => "a text in quotes",
             Self::Integer(_) => "a whole number",
+            Self::Float(number) if number.fract() == 0.0 && number.abs() > 9e18 => "a number that is far too large",
             Self::Float(_) => "a number with a point",
             Self::Bool(_) => "true or false",
             Self::Date(_) => "a date without quotes",
@@ -73,30 +75,8 @@ impl Table {
 /// Reads a TOML text as far as it can be read; what can't is reported.
 pub(crate) fn parse(text: &str, source: SourceId, diagnostics: &mut Vec<Diagnostic>) -> Table {
     let (table, errors) = DeTable::parse_recoverable(text);
-    for error in errors {
-        let at = error.span().unwrap_or(0..0);
-        let (start, end) = widen(text, at.start, at.end);
-        let message = error.message().trim_end_matches('.');
-        diagnostics.push(
-            Diagnostic::error("toml-syntax", Span::new(source, start, end), format!("The file can't be read here: {message}."))
-                .expected("TOML: `[section.name]` headings and `key = value` lines, texts in quotes")
-                .mend("Look for a missing quote, bracket, comma or equals sign here or on the line above."),
-        );
-    }
+    diagnostics.extend(syntax::faults(text, source, &errors));
     convert_table(table.into_inner(), source)
-}
-
-/// At least one character, inside the text and on character bounds.
-fn widen(text: &str, start: usize, end: usize) -> (usize, usize) {
-    let mut start = start.min(text.len());
-    while !text.is_char_boundary(start) {
-        start -= 1;
-    }
-    let mut end = end.clamp(start, text.len());
-    while !text.is_char_boundary(end) {
-        end += 1;
-    }
-    (start, end)
 }
 
 fn convert_table(table: DeTable<'_>, source: SourceId) -> Table {
@@ -124,7 +104,8 @@ fn convert(node: Spanned<DeValue<'_>>, source: SourceId) -> Node {
         DeValue::String(text) => Value::Text(text.into_owned()),
         DeValue::Integer(number) => match i64::from_str_radix(number.as_str(), number.radix()) {
             Ok(number) => Value::Integer(number),
-            Err(_) => Value::Float(number.as_str().parse().unwrap_or(f64::INFINITY)),
+            // Too large for a whole number, and so for anything aboard.
+            Err(_) => Value::Float(number.as_str().parse().unwrap_or(f64::MAX)),
         },
         DeValue::Float(number) => Value::Float(number.as_str().parse().unwrap_or(f64::NAN)),
         DeValue::Boolean(yes) => Value::Bool(yes),

@@ -118,11 +118,40 @@ impl Kind {
             Self::Parameters => "the class's parameters, such as { power = \"panel_live\" }".into(),
             Self::Date => "a day in quotes, such as \"2027-05-31\"".into(),
             Self::Money => "an amount and its currency, such as \"95.00 USD\"".into(),
-            Self::Row(_) => "a table, such as { key = \"value\" }".into(),
-            Self::Rows(_) => "a list of tables, such as [{ key = \"value\" }]".into(),
+            Self::Row(keys) => format!("a table {{ ... }} with {}", key_list(keys)),
+            Self::Rows(keys) => format!("a list of tables [{{ ... }}, {{ ... }}], each with {}", key_list(keys)),
             Self::Class => "the name of a class of the library, in quotes".into(),
         }
     }
+}
+
+impl Kind {
+    /// Whether a list of texts or tables is expected.
+    pub(crate) fn is_list(self) -> bool {
+        matches!(self, Self::Texts | Self::Assigns | Self::Refs(_) | Self::ValueNames | Self::Rows(_))
+    }
+
+    /// What an entry of such a list is; for other kinds the same as [`Self::expected`].
+    pub(crate) fn entry(self) -> String {
+        match self {
+            Self::Texts => "a text in quotes".into(),
+            Self::Assigns => "a text such as \"engine is running\"".into(),
+            Self::Refs(section) => Self::Ref(section).expected(),
+            Self::ValueNames => "a name in quotes, such as \"on\"".into(),
+            Self::Rows(keys) => Self::Row(keys).expected(),
+            other => other.expected(),
+        }
+    }
+}
+
+/// The names of the keys that must be there, or of the first few if none must.
+fn key_list(keys: &[Key]) -> String {
+    let required: Vec<&str> = keys.iter().filter(|key| key.required).map(|key| key.name).collect();
+    if !required.is_empty() {
+        return required.join(", ");
+    }
+    let first: Vec<&str> = keys.iter().take(4).map(|key| key.name).collect();
+    format!("{} ...", first.join(", "))
 }
 
 /// `a`, `b` or `c`.

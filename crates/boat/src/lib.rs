@@ -17,6 +17,7 @@ mod library;
 mod names;
 mod prose;
 mod read;
+mod syntax;
 mod schema;
 mod tidy;
 mod write;

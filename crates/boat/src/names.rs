@@ -58,12 +58,15 @@ impl Symbols {
         diagnostics: &mut Vec<Diagnostic>,
     ) {
         if let Some(first) = written.get(row.id.as_str()) {
-            diagnostics.push(
+            let diagnostic =
                 Diagnostic::error("name-twice", row.id_span, format!("\"{}\" already stands for something else in facts.", row.id))
                     .also(first.id_span, "the first of that name")
                     .expected("different names for controls, states, conditions and readings")
-                    .mend(format!("Give one of them another name, such as {}_state or {}_works.", row.id, row.id)),
-            );
+                    .mend(format!("Give one of them another name, such as {}_state or {}_works.", row.id, row.id));
+            diagnostics.push(match row.from {
+                Some(from) => diagnostic.also(from, "brought in from the class library here"),
+                None => diagnostic,
+            });
             return;
         }
         written.insert(&row.id, row);

@@ -2,6 +2,7 @@
 
 use quantity::{Dimension, Money, Quantity};
 
+use crate::assemble::is_id;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::document::{Entry, Node, Table, Value, letters_start};
 use crate::fact::{self, Fault};
@@ -80,7 +81,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The value's span without its quotes, where the text stands as it is.
-    fn inner(&self, node: &Node, text: &str) -> Span {
+    pub(crate) fn inner(&self, node: &Node, text: &str) -> Span {
         match letters_start(&self.sources.get(node.span.source).text, node.span, text) {
             Some(start) => Span::new(node.span.source, start, start + text.len()),
             None => node.span,
@@ -88,10 +89,29 @@ impl<'a> Reader<'a> {
     }
 
     pub(crate) fn wrong_kind(&mut self, node: &Node, key: &str, kind: Kind) {
+        let mend = match (kind, &node.value) {
+            (Kind::Rows(_), Value::Table(_)) => "Put square brackets around it: [{ ... }].".to_owned(),
+            (Kind::Rows(_), _) => format!("Write `{key} = [{{ ... }}]` with keys and values in the curly brackets."),
+            (Kind::Row(_), _) => format!("Write `{key} = {{ ... }}` with keys and values in the curly brackets."),
+            _ => format!("Write `{key}` as {}.", kind.expected()),
+        };
         self.report(
             Diagnostic::error("wrong-kind", node.span, format!("`{key}` is {}.", node.value.kind()))
                 .expected(kind.expected())
-                .mend(format!("Write `{key}` as {}.", kind.expected())),
+                .mend(mend),
+        );
+    }
+
+    /// An entry of a list is not what the entries are.
+    fn wrong_entry(&mut self, node: &Node, key: &str, kind: Kind) {
+        let mend = match kind {
+            Kind::Rows(_) => "Write { ... } with keys and values in the curly brackets.".to_owned(),
+            _ => format!("Write {}.", kind.entry()),
+        };
+        self.report(
+            Diagnostic::error("wrong-kind", node.span, format!("An entry of `{key}` is {}.", node.value.kind()))
+                .expected(kind.entry())
+                .mend(mend),
         );
     }
 
@@ -106,9 +126,13 @@ impl<'a> Reader<'a> {
             Value::Text(_) => {
                 self.report(
                     Diagnostic::error("empty-text", node.span, format!("`{key}` says nothing."))
-                        .expected(kind.expected())
-                        .mend("Write something between the quotes, or remove the line."),
+                        .expected(kind.entry())
+                        .mend("Write something between the quotes, or remove it."),
                 );
+                None
+            }
+            _ if kind.is_list() => {
+                self.wrong_entry(node, key, kind);
                 None
             }
             _ => {
@@ -145,6 +169,14 @@ impl<'a> Reader<'a> {
         match fields.get(key) {
             None => &[],
             Some(Node { value: Value::List(list), .. }) => list,
+            Some(Node { value: Value::Text(text), span }) if !matches!(kind, Kind::Rows(_) | Kind::ValueNames) => {
+                self.report(
+                    Diagnostic::error("wrong-kind", *span, format!("`{key}` is one text, not a list."))
+                        .expected(kind.expected())
+                        .mend(format!("Put it in brackets: [\"{text}\"].")),
+                );
+                &[]
+            }
             Some(node) => {
                 self.wrong_kind(node, key, kind);
                 &[]
@@ -244,11 +276,12 @@ impl<'a> Reader<'a> {
                     quantity::ErrorKind::UnknownUnit { nearest: Some(unit), .. } => Some(unit.symbol().to_owned()),
                     _ => None,
                 };
+                let mend = match &near {
+                    Some(unit) => format!("Use a known unit, such as {unit}."),
+                    None => error.help().unwrap_or_else(|| format!("Write {}.", kind.expected())),
+                };
                 self.report(
-                    Diagnostic::error("quantity", span, error.headline())
-                        .expected(kind.expected())
-                        .near(near)
-                        .mend(error.help().unwrap_or_else(|| format!("Write {}.", kind.expected()))),
+                    Diagnostic::error("quantity", span, error.headline()).expected(kind.expected()).near(near).mend(mend),
                 );
                 None
             }
@@ -264,7 +297,7 @@ impl<'a> Reader<'a> {
         for node in list {
             match &node.value {
                 Value::Table(table) => rows.push(self.fields(table, shape, node.span, what, false)),
-                _ => self.wrong_kind(node, key, kind),
+                _ => self.wrong_entry(node, key, kind),
             }
         }
         rows
@@ -306,7 +339,11 @@ impl<'a> Reader<'a> {
         self.report(
             Diagnostic::error("bad-date", node.span, format!("\"{text}\" is not a day of the calendar."))
                 .expected(Kind::Date.expected())
-                .mend("Write year, month and day with four, two and two figures, such as 2027-05-31."),
+                .mend(if is_day_shaped(&text) {
+                    "Look at the calendar: that month or day does not exist."
+                } else {
+                    "Write year, month and day with four, two and two figures, such as 2027-05-31."
+                }),
         );
         None
     }
@@ -317,11 +354,17 @@ impl<'a> Reader<'a> {
         match Money::parse(&text) {
             Ok(money) if money.minor_units() >= 0 => Some(money),
             read => {
-                let why = read.err().map_or_else(|| "A price can't be less than nothing.".to_owned(), |error| error.to_string());
+                let (why, mend) = match read {
+                    Ok(_) => ("A price can't be less than nothing.".to_owned(), "Write it without the minus sign."),
+                    Err(error) => (
+                        error.to_string(),
+                        "Write the amount with a point before the decimals, a space, and the currency's three letters.",
+                    ),
+                };
                 self.report(
                     Diagnostic::error("bad-money", self.inner(node, &text), why)
                         .expected(Kind::Money.expected())
-                        .mend("Write the amount, a space and the currency's three letters."),
+                        .mend(mend),
                 );
                 None
             }
@@ -375,6 +418,9 @@ impl<'a> Reader<'a> {
                 Span::new(inner.source, inner.start + fault.at.start, inner.start + fault.at.end)
             };
             let mut diagnostic = Diagnostic::error(fault.code, span, fault.headline);
+            if self.sources.words(inner) != text {
+                diagnostic = diagnostic.label(format!("read as \"{text}\""));
+            }
             diagnostic.expected = fault.expected;
             diagnostic.near = fault.near;
             diagnostic.mend = fault.mend;
@@ -407,7 +453,8 @@ impl<'a> Reader<'a> {
             .near(nearest(&id, self.symbols.ids(section)));
             diagnostic = match elsewhere {
                 Some(other) => diagnostic.mend(format!("\"{id}\" is an entry of [{other}]; name one of [{section}] here.")),
-                None => diagnostic.mend(format!("Mend the name, or add [{section}.{id}] to the file.")),
+                None if is_id(&id) => diagnostic.mend(format!("Mend the name, or add [{section}.{id}] to the file.")),
+                None => diagnostic.mend(format!("Mend the name; it must be the id of an entry of [{section}].")),
             };
             self.report(diagnostic);
         }
@@ -424,7 +471,6 @@ pub(crate) fn capital(text: &str) -> String {
 fn is_day(text: &str) -> bool {
     let parts: Vec<&str> = text.split('-').collect();
     let [year, month, day] = parts.as_slice() else { return false };
-    let shape = year.len() == 4 && month.len() == 2 && day.len() == 2;
     let (Ok(year), Ok(month), Ok(day)) = (year.parse::<u32>(), month.parse::<u32>(), day.parse::<u32>()) else {
         return false;
     };
@@ -435,7 +481,13 @@ fn is_day(text: &str) -> bool {
         1..=12 => 31,
         _ => 0,
     };
-    shape && (1..=days).contains(&day)
+    is_day_shaped(text) && (1..=days).contains(&day)
+}
+
+/// Whether a text has the figures and strokes of `YYYY-MM-DD`.
+fn is_day_shaped(text: &str) -> bool {
+    let places: Vec<char> = text.chars().collect();
+    places.len() == 10 && places.iter().enumerate().all(|(at, c)| if matches!(at, 4 | 7) { *c == '-' } else { c.is_ascii_digit() })
 }
 
 #[cfg(test)]
@@ -446,6 +498,7 @@ mod tests {
     fn days_of_the_calendar() {
         assert!(is_day("2028-02-29") && is_day("2027-12-31") && is_day("2000-02-29"));
         assert!(!is_day("2027-02-29") && !is_day("1900-02-29") && !is_day("2027-13-01"));
+        assert!(!is_day("+027-01-01") && !is_day("2027-+1-01"));
         assert!(!is_day("2027-1-01") && !is_day("2027-06-31") && !is_day("tomorrow"));
     }
 }

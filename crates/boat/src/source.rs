@@ -63,7 +63,9 @@ impl Source {
         }
         let line = self.line_starts.partition_point(|&start| start <= byte);
         let start = self.line_starts[line - 1];
-        Position { line, column: self.text[start..byte].chars().count() + 1 }
+        // A byte order mark, which some editors put before the first letter, is no column.
+        let before = self.text[start..byte].trim_start_matches('\u{feff}');
+        Position { line, column: before.chars().count() + 1 }
     }
 
     /// The text of a line (from 1), without its line end; empty if there is no such line.

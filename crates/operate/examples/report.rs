@@ -31,6 +31,20 @@ fn main() {
     let begun = Instant::now();
     let slips = operate::all_slips(&model, Use::Read);
     println!("{} slips, {} ends, {} told, in {:?}", slips.played, slips.ends, slips.slips.len(), begun.elapsed());
+    let mut backs = std::collections::BTreeMap::new();
+    for slip in &slips.slips {
+        let key = match &slip.back {
+            operate::Back::ToPromised(steps) => format!("back in {:02} steps", steps.len()),
+            operate::Back::ToRest(steps) => format!("to rest in {:02} steps", steps.len()),
+            other => format!("{other:?}"),
+        };
+        *backs.entry(key).or_insert(0) += 1;
+    }
+    println!("{backs:?}");
+    let lost = |slip: &&operate::Slip| !matches!(slip.back, operate::Back::ToPromised(_) | operate::Back::NotNeeded);
+    for slip in slips.slips.iter().filter(lost) {
+        println!("no way back: {} step {} {:?} {:?} {:?} left {:?}", boat.procedures[slip.procedure].id, slip.step + 1, slip.kind, slip.class, slip.back, slip.left.iter().map(|(var, is, _)| boat.assign_text(&boat::model::Assign { var: *var, value: *is })).collect::<Vec<_>>());
+    }
     for slip in slips.slips.iter().take(60) {
         println!(
             "{:.1e} {:?} {} step {} {:?} x{}: {:?} threat {:?} left {:?} noticed {:?} world {:?}",

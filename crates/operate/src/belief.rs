@@ -39,75 +39,146 @@ pub(crate) enum StartFault {
     Never(boat::model::NeverId),
 }
 
-/// The worlds that a step list begins in: at rest, the lists before it followed, its start values set,
-/// everything that the world decides and that matters open again.
+/// The worlds that a step list begins in: at rest, the lists before it followed, its start values set. What a look in
+/// a list before has settled stays settled; everything else that the world decides and that matters is open.
 pub(crate) fn start(model: &Model<'_>, id: ProcedureId) -> Start {
     let boat = model.boat;
     let procedure = &boat.procedures[id];
     let mut faults = Vec::new();
-    let (prefix, left_by) = prefix(model, id, &mut faults);
-    let fixed: Vec<VarId> = procedure.start.iter().map(|assign| assign.var).collect();
-    for assign in &procedure.start {
-        let Some(world) = prefix.first() else { break };
+    let lists = lists_before(model, id);
+    let mut matter: Vec<Vec<bool>> = lists.iter().map(|list| matters(model, *list)).collect();
+    matter.push(matters(model, id));
+    let rest = model.at_rest();
+    let mut begun = Begun {
+        model,
+        worlds: vec![model.world(&rest.0, &mut Vec::new())],
+        left_by: vec![None; boat.vars.len()],
+        opened: vec![false; boat.vars.len()],
+        whole: true,
+    };
+    for (at, list) in lists.iter().enumerate() {
+        begun.follow(*list, &matter[at..], &mut faults);
+    }
+    for assign in procedure.start.iter().filter(|assign| !model.is_given(assign.var)) {
+        let Some(world) = begun.worlds.first() else { break };
         let is = world.is(assign.var);
-        if let (Some(list), true) = (left_by[assign.var.index()], is != assign.value) {
-            if !model.is_given(assign.var) {
-                faults.push(StartFault::Contradicts { list: Some(list), wants: *assign, is });
-            }
+        if let (Some(list), true) = (begun.left_by[assign.var.index()], is != assign.value) {
+            faults.push(StartFault::Contradicts { list: Some(list), wants: *assign, is });
         }
     }
-    let matters = matters(model, id);
-    let open: Vec<VarId> = boat
-        .vars
-        .ids()
-        .filter(|var| model.is_given(*var) && matters[var.index()] && !fixed.contains(var) && left_by[var.index()].is_none())
-        .collect();
+    let log = begun.open(&matter[lists.len()], &procedure.start);
     let given = lower(boat, &procedure.given);
-    let (choices, whole) = choices(model, &open);
-    let mut seen: BTreeSet<World> = BTreeSet::new();
-    let mut worlds = Vec::new();
-    let mut at_start = BTreeSet::new();
-    let mut settled_away = None;
-    for before in &prefix {
-        for choice in &choices {
-            let mut values = before.clone();
-            for (var, value) in open.iter().zip(choice) {
-                values = values.with(model, *var, Value(*value));
-            }
-            for assign in &procedure.start {
-                values = values.with(model, assign.var, assign.value);
-            }
-            let mut log = Vec::new();
-            let world = model.renewed(&values, &mut log);
-            if !model.eval(&world.values, &given) {
-                continue;
-            }
-            if let Some(assign) = procedure.start.iter().find(|assign| world.is(assign.var) != assign.value) {
-                settled_away = Some(*assign);
-            }
-            at_start.extend(log.iter().filter_map(|event| match event {
-                Event::Never(never) => Some(*never),
-                _ => None,
-            }));
-            if seen.insert(world.clone()) {
-                worlds.push(world);
-            }
-        }
-    }
-    if worlds.is_empty() && !prefix.is_empty() {
+    let none = begun.worlds.is_empty();
+    begun.worlds.retain(|world| model.eval(&world.values, &given));
+    if begun.worlds.is_empty() && !none {
         faults.push(StartFault::GivenNever);
     }
-    if let (Some(wants), Some(world)) = (settled_away, worlds.first()) {
+    let away = |world: &World| procedure.start.iter().find(|assign| world.is(assign.var) != assign.value).copied();
+    if let Some((wants, world)) = begun.worlds.iter().find_map(|world| Some((away(world)?, world))) {
         faults.push(StartFault::Contradicts { list: None, wants, is: world.is(wants.var) });
     }
-    faults.extend(at_start.into_iter().map(StartFault::Never));
-    Start { worlds, faults, open, whole }
+    let nevers: BTreeSet<_> = log
+        .iter()
+        .filter_map(|event| match event {
+            Event::Never(never) => Some(*never),
+            _ => None,
+        })
+        .filter(|never| begun.worlds.iter().any(|world| model.eval(&world.values, &model.nevers[never.index()])))
+        .collect();
+    faults.extend(nevers.into_iter().map(StartFault::Never));
+    let open = boat.vars.ids().filter(|var| {
+        let first = begun.worlds.first().map(|world| world.is(*var));
+        model.is_given(*var) && begun.worlds.iter().any(|world| Some(world.is(*var)) != first)
+    });
+    Start { open: open.collect(), whole: begun.whole, worlds: begun.worlds, faults }
 }
 
-impl World {
-    fn with(mut self, _model: &Model<'_>, var: VarId, value: Value) -> Self {
-        self.values[var.index()] = value.0;
-        self
+/// The worlds that there are while the lists before a list are followed.
+struct Begun<'a, 'b> {
+    model: &'a Model<'b>,
+    worlds: Vec<World>,
+    /// Which list last changed each control or state.
+    left_by: Vec<Option<ProcedureId>>,
+    /// States of the world that were open in a list before: what is still open is so in the worlds.
+    opened: Vec<bool>,
+    whole: bool,
+}
+
+impl Begun<'_, '_> {
+    /// Follows a list. `matter`: what matters to it and to the lists after it.
+    fn follow(&mut self, list: ProcedureId, matter: &[Vec<bool>], faults: &mut Vec<StartFault>) {
+        let model = self.model;
+        let procedure = &model.boat.procedures[list];
+        for assign in procedure.start.iter().filter(|assign| !model.is_given(assign.var)) {
+            let Some(is) = self.worlds.first().map(|world| world.is(assign.var)) else { return };
+            if is != assign.value && self.left_by[assign.var.index()].is_some() {
+                faults.push(StartFault::Unready { list, wants: *assign, is });
+            }
+        }
+        self.open(&matter[0], &procedure.start);
+        let before = self.worlds.first().map(World::stand);
+        let begun = std::mem::take(&mut self.worlds);
+        self.worlds = follow(model, list, begun, faults);
+        let made = made_by(model, list);
+        if let (Some(a), Some(b)) = (before, self.worlds.first()) {
+            for (var, _, _) in a.changes(&b.stand()) {
+                if !model.is_given(var) || made[var.index()] {
+                    self.left_by[var.index()] = Some(list);
+                }
+            }
+        }
+        self.forget(&matter[1..]);
+    }
+
+    /// Opens what the world decides and what matters, unless it is fixed or has been opened before.
+    fn open(&mut self, matters: &[bool], fixed: &[Assign]) -> Vec<Event> {
+        let model = self.model;
+        let open: Vec<VarId> = model
+            .boat
+            .vars
+            .ids()
+            .filter(|var| {
+                let at = var.index();
+                model.is_given(*var) && matters[at] && !self.opened[at] && self.left_by[at].is_none()
+            })
+            .filter(|var| fixed.iter().all(|assign| assign.var != *var))
+            .collect();
+        open.iter().for_each(|var| self.opened[var.index()] = true);
+        let (choices, whole) = choices(model, &open);
+        self.whole &= whole;
+        let mut log = Vec::new();
+        let mut opened = Vec::new();
+        for world in &self.worlds {
+            for choice in &choices {
+                let mut world = world.clone();
+                for (var, value) in open.iter().zip(choice) {
+                    world.values[var.index()] = *value;
+                }
+                for assign in fixed {
+                    world.values[assign.var.index()] = assign.value.0;
+                }
+                opened.push(model.renewed(&world, &mut log));
+            }
+        }
+        let mut seen = BTreeSet::new();
+        opened.retain(|world| seen.insert(world.clone()));
+        self.worlds = opened;
+        log
+    }
+
+    /// What the world decides and no longer matters is one again, so that worlds do not multiply.
+    fn forget(&mut self, matter: &[Vec<bool>]) {
+        let model = self.model;
+        for (var, row) in model.boat.vars.iter_ids() {
+            let later = matter.iter().any(|matters| matters[var.index()]);
+            if model.is_given(var) && self.opened[var.index()] && !later {
+                for world in &mut self.worlds {
+                    world.values[var.index()] = row.rest.0;
+                }
+            }
+        }
+        let mut seen = BTreeSet::new();
+        self.worlds.retain(|world| seen.insert(world.clone()));
     }
 }
 
@@ -126,73 +197,6 @@ pub(crate) fn lists_before(model: &Model<'_>, id: ProcedureId) -> Vec<ProcedureI
     let mut lists = Vec::new();
     add(model, id, &mut vec![id], &mut lists);
     lists
-}
-
-/// The worlds after the lists before `id`, and which list last left each control or state as it is.
-fn prefix(
-    model: &Model<'_>,
-    id: ProcedureId,
-    faults: &mut Vec<StartFault>,
-) -> (Vec<World>, Vec<Option<ProcedureId>>) {
-    let boat = model.boat;
-    let mut left_by = vec![None; boat.vars.len()];
-    let rest = model.at_rest();
-    let mut log = Vec::new();
-    let mut worlds = vec![model.world(&rest.0, &mut log)];
-    for list in lists_before(model, id) {
-        let procedure = &boat.procedures[list];
-        let before = worlds.clone();
-        let matters = matters(model, list);
-        let open: Vec<VarId> = boat
-            .vars
-            .ids()
-            .filter(|var| model.is_given(*var) && matters[var.index()] && left_by[var.index()].is_none())
-            .collect();
-        let (choices, _) = choices(model, &open);
-        let mut begun = BTreeSet::new();
-        for world in &worlds {
-            for choice in &choices {
-                let mut world = world.clone();
-                for (var, value) in open.iter().zip(choice) {
-                    world.values[var.index()] = *value;
-                }
-                for assign in procedure.start.iter().filter(|assign| model.is_given(assign.var)) {
-                    world.values[assign.var.index()] = assign.value.0;
-                }
-                begun.insert(model.renewed(&world, &mut log));
-            }
-        }
-        for assign in procedure.start.iter().filter(|assign| !model.is_given(assign.var)) {
-            if let Some(world) = begun.iter().find(|world| world.is(assign.var) != assign.value) {
-                if left_by[assign.var.index()].is_some() {
-                    faults.push(StartFault::Unready { list, wants: *assign, is: world.is(assign.var) });
-                }
-            }
-            begun = begun
-                .into_iter()
-                .map(|world| model.renewed(&world.with(model, assign.var, assign.value), &mut log))
-                .collect();
-        }
-        worlds = follow(model, list, begun.into_iter().collect(), faults);
-        let made = made_by(model, list);
-        let open: Vec<VarId> = open.into_iter().filter(|var| !made[var.index()]).collect();
-        if let (Some(a), Some(b)) = (before.first(), worlds.first()) {
-            for (var, _, _) in a.stand().changes(&b.stand()) {
-                if !open.contains(&var) {
-                    left_by[var.index()] = Some(list);
-                }
-            }
-        }
-        // What the world decides is open again once the list is over.
-        for world in &mut worlds {
-            for var in &open {
-                world.values[var.index()] = boat.vars[*var].rest.0;
-            }
-        }
-        worlds.sort_unstable();
-        worlds.dedup();
-    }
-    (worlds, left_by)
 }
 
 /// The controls and states that a list's own steps change.

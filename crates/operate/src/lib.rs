@@ -7,6 +7,7 @@
 mod belief;
 mod lower;
 mod model;
+mod pddl;
 mod planning;
 mod prove;
 mod rehearse;
@@ -21,6 +22,7 @@ mod words;
 mod world;
 
 pub use model::Model;
+pub use pddl::{Pddl, Scope, pddl};
 pub use prove::{ProcedureProof, Proof, prove, prove_procedure};
 pub use run::{Change, End, ReadingChange, StepOutcome, StepTrace, Trace, cautions, item, place, run, run_from};
 pub use search::Budget;

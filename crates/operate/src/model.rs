@@ -1,7 +1,7 @@
 //! The boat made ready for running: expressions lowered, limits gathered by use, and who depends on whom.
 
 use boat::model::{
-    ActionId, Boat, Breach, CautionId, Compare, ConditionId, Expr, Id, Limit, LimitKind, NeverId, Severity, Thing,
+    ActionId, Boat, Breach, CautionId, Compare, ConditionId, Expr, Id, Limit, LimitKind, Severity, Thing,
     Value, VarId, VarKind,
 };
 use quantity::{Quantity, Time};
@@ -247,10 +247,6 @@ impl<'b> Model<'b> {
         own.chain(limits).chain(item).collect()
     }
 
-    /// The never-states by id with their lowered conditions.
-    pub(crate) fn never_rows(&self) -> impl Iterator<Item = (NeverId, &Expr)> {
-        self.nevers.iter().enumerate().map(|(at, when)| (NeverId::at(at), when))
-    }
 }
 
 fn turn_rows(boat: &Boat) -> Vec<TurnRow> {

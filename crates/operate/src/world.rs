@@ -44,7 +44,7 @@ pub enum Event {
 
 /// Whether a step did what it says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Did {
+pub(crate) enum Did {
     /// It was done.
     Done,
     /// It was so already.

@@ -9,7 +9,7 @@ use crate::frame::{Aboard, Site, page};
 use crate::links::{self, Room};
 use crate::signs::{self, Shape};
 use crate::vessel::{Vessel, shield};
-use crate::{caution, parts, say, step, words};
+use crate::{caution, parts, say, slips, step, words};
 
 /// A step list with all that belongs to it.
 pub fn procedure_page(site: &Site, vessel: &Vessel, id: ProcedureId) -> String {
@@ -22,6 +22,7 @@ pub fn procedure_page(site: &Site, vessel: &Vessel, id: ProcedureId) -> String {
             @for caution in caution::ranked(boat, procedure.cautions.iter().copied()) { (caution::panel(boat, caution)) }
             (steps(vessel, procedure))
             (end(boat, procedure))
+            (slips::in_list(vessel, id))
             (proof(vessel, id))
         }
     };

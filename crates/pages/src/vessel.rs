@@ -4,7 +4,7 @@ use boat::diagnostic::{Diagnostic, Severity};
 use boat::model::{Boat, ProcedureId};
 use boat::source::Sources;
 use maud::{Markup, html};
-use operate::{Model, ProcedureProof, prove};
+use operate::{Model, ProcedureProof, Slips, Use, all_slips, prove};
 
 use crate::links::{self, Room};
 use crate::words;
@@ -20,6 +20,8 @@ pub struct Vessel {
     pub findings: Vec<Diagnostic>,
     /// What proving each step list came to, in the order of the boat.
     pub proofs: Vec<ProcedureProof>,
+    /// What can slip in any step list, worst first.
+    pub slips: Slips,
 }
 
 /// A boat file that did not compile.
@@ -73,9 +75,10 @@ impl Vessel {
     pub fn new(slug: &str, boat: Boat, noticed: Vec<Diagnostic>) -> Self {
         let model = Model::new(&boat);
         let proof = prove(&model);
+        let slips = all_slips(&model, Use::Read);
         let mut findings = noticed;
         findings.extend(proof.findings);
-        Self { slug: slug.to_owned(), boat, findings, proofs: proof.procedures }
+        Self { slug: slug.to_owned(), boat, findings, proofs: proof.procedures, slips }
     }
 
     /// The address of one of her pages.

@@ -131,6 +131,11 @@ pub(crate) fn trimmed(number: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// A small number with no more digits than it needs: 0.003.
+pub(crate) fn trimmed_small(number: f64) -> String {
+    format!("{number:.5}").trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
 /// A date such as 2027-05-31 as "31 May 2027"; other text as it is.
 pub(crate) fn date(text: &str) -> String {
     const MONTHS: [&str; 12] = [

@@ -54,10 +54,12 @@ fn add_facts(task: &mut Task, index: usize, system: &System, before: &[DerivedId
     let fed = task.fact(name("fed"), Formula::all([Formula::Is(system.source, 1), Formula::Fact(open)]));
     let upstream = if index % 4 == 0 { Formula::True } else { Formula::Fact(before[index - 1]) };
     let power = task.fact(name("power"), Formula::all([Formula::Is(system.breaker, 1), upstream]));
-    let auto = task.fact(name("auto"), Formula::any([Formula::Is(system.mode, 2), Formula::Is(system.mode, 3)]));
+    let auto =
+        task.fact(name("auto"), Formula::any([Formula::Is(system.mode, 2), Formula::Is(system.mode, 3)]));
     let ready = Formula::all([Formula::Fact(fed), Formula::Fact(power)]);
     let ready = task.fact(name("ready"), ready);
-    let idle = task.fact(name("idle"), Formula::all([Formula::no_fact(ready), Formula::Is(system.machine, 0)]));
+    let idle =
+        task.fact(name("idle"), Formula::all([Formula::no_fact(ready), Formula::Is(system.machine, 0)]));
     let on = Formula::any([
         Formula::Is(system.machine, 2),
         Formula::all([Formula::Is(system.machine, 1), Formula::Fact(auto)]),
@@ -79,7 +81,12 @@ fn add_operators(task: &mut Task, index: usize, system: &System) {
     for (variable, size, when) in sets {
         for value in 0..size {
             let need = Formula::all([when.clone(), Formula::is_not(variable, value)]);
-            task.operator(format!("set {} {value}", variable.index()), 1, need, vec![Effect::set(variable, value)]);
+            task.operator(
+                format!("set {} {value}", variable.index()),
+                1,
+                need,
+                vec![Effect::set(variable, value)],
+            );
         }
     }
     let stop = Formula::is_not(system.machine, 0);
@@ -145,7 +152,7 @@ fn plan_from_rest(bencher: Bencher<'_, '_>) {
     bencher.bench_local(|| planner.plan(black_box(&start), &goal, &mut Budget::unlimited()));
 }
 
-#[divan::bench]
+#[divan::bench(sample_count = 10)]
 fn plan_from_100_states(bencher: Bencher<'_, '_>) {
     let (planner, goal) = planner();
     let states = states(&planner, 100);
@@ -156,11 +163,39 @@ fn plan_from_100_states(bencher: Bencher<'_, '_>) {
     });
 }
 
-#[divan::bench]
+#[divan::bench(sample_count = 10)]
 fn ways_from_2000_states(bencher: Bencher<'_, '_>) {
     let (planner, goal) = planner();
     let states = states(&planner, 2000);
     bencher.bench_local(|| {
+        let mut reach = Reach::new(&planner, &goal);
+        for state in &states {
+            let _ = black_box(reach.way(state, &mut Budget::unlimited()));
+        }
+    });
+}
+
+/// Where slips lead: the plan from rest with one other operator done before one of its steps.
+fn slips(planner: &Planner, goal: &Goal) -> Vec<State> {
+    let start = planner.initial();
+    let answer = planner.plan(&start, goal, &mut Budget::unlimited()).expect("events come to rest");
+    let Outcome::Plan(plan) = answer.outcome else { panic!("there is a plan") };
+    let (mut state, mut found) = (start, Vec::new());
+    for (done, &step) in plan.steps.iter().enumerate() {
+        for (_, slip) in planner.successors(&state).expect("events come to rest") {
+            let rest = plan.steps[done..].iter();
+            found.push(rest.fold(slip, |state, &step| planner.apply(step, &state).unwrap_or(state)));
+        }
+        state = planner.apply(step, &state).expect("the plan can be done");
+    }
+    found
+}
+
+#[divan::bench(sample_count = 10)]
+fn ways_after_slips(bencher: Bencher<'_, '_>) {
+    let (planner, goal) = planner();
+    let states = slips(&planner, &goal);
+    bencher.counter(divan::counter::ItemsCount::new(states.len())).bench_local(|| {
         let mut reach = Reach::new(&planner, &goal);
         for state in &states {
             let _ = black_box(reach.way(state, &mut Budget::unlimited()));

@@ -1,5 +1,6 @@
 //! Doing an operator: its effects, the events that follow, and whether the result may be entered.
 
+use crate::astar::EventLoop;
 use crate::planner::{Compiled, Planner};
 use crate::scope::Scope;
 use crate::state::State;
@@ -94,13 +95,17 @@ impl Planner {
     /// The states one operator away, by ascending operator; refused operators are left out.
     ///
     /// # Errors
-    /// The operator and the events that go round in a circle after it.
-    pub fn successors(&self, state: &State) -> Result<Vec<(OpId, State)>, (OpId, Vec<EventId>)> {
+    /// If the events after some operator never come to rest.
+    pub fn successors(&self, state: &State) -> Result<Vec<(OpId, State)>, EventLoop> {
         let words = self.worked_out(&self.full, &state.0);
         let (mut next, mut found) = (words.clone(), Vec::new());
         for &id in &self.full.operators {
             if self.operators[id.index()].test.holds(&words) {
-                self.step(&self.full, id, &words, &mut next, None).map_err(|events| (id, events))?;
+                self.step(&self.full, id, &words, &mut next, None).map_err(|events| EventLoop {
+                    state: state.clone(),
+                    operator: id,
+                    events,
+                })?;
                 if !self.full.forbidden.holds(&next) {
                     found.push((id, State(next[..state.0.len()].into())));
                 }

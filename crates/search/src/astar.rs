@@ -97,6 +97,9 @@ struct Landmarks {
 
 type Open = BinaryHeap<Reverse<(u32, u32, u64, u32)>>;
 
+/// Expansions after which it is judged whether choosing operators pays.
+const TRIAL: u64 = 100;
+
 const NO_PARENT: u32 = u32::MAX;
 const DEAD: u32 = u32::MAX;
 
@@ -174,8 +177,12 @@ impl Planner {
                 let blind = Blind { least: least.unwrap_or(0) };
                 Search::new(self, scope, stubborn, blind).run(start, goal, budget)
             }
-            Method::HMax => Search::new(self, scope, stubborn, HMax::new(self, relaxation)).run(start, goal, budget),
-            Method::LmCut => Search::new(self, scope, stubborn, LmCut::new(self, relaxation)).run(start, goal, budget),
+            Method::HMax => {
+                Search::new(self, scope, stubborn, HMax::new(self, relaxation)).run(start, goal, budget)
+            }
+            Method::LmCut => {
+                Search::new(self, scope, stubborn, LmCut::new(self, relaxation)).run(start, goal, budget)
+            }
         }
     }
 
@@ -203,6 +210,7 @@ struct Search<'a, H> {
     scope: &'a Scope,
     /// Chooses the operators worth trying; only where no event is due.
     stubborn: Option<Stubborn<'a>>,
+    passed_over: u64,
     heuristic: H,
     table: Table,
     nodes: Vec<Node>,
@@ -217,6 +225,7 @@ impl<'a, H: Heuristic> Search<'a, H> {
             planner,
             scope,
             stubborn,
+            passed_over: 0,
             heuristic,
             table: Table::new(planner.layout.state_words()),
             nodes: Vec::new(),
@@ -295,7 +304,7 @@ impl<'a, H: Heuristic> Search<'a, H> {
         let (cost, bound) = (node.cost, node.bound);
         let mut credits = landmarks.map_or(&[][..], |landmarks| &landmarks.credits);
         self.statistics.expanded += 1;
-        let chosen = self.stubborn.as_mut().map(|stubborn| stubborn.positions(words).clone());
+        let chosen = self.stubborn.as_mut().and_then(|stubborn| stubborn.positions(words).cloned());
         for (position, &id) in self.scope.operators.iter().enumerate() {
             let mut credit = 0;
             if let [(first, paid), rest @ ..] = credits {
@@ -305,8 +314,11 @@ impl<'a, H: Heuristic> Search<'a, H> {
                 }
             }
             let operator = &self.planner.operators[id.index()];
-            let passed_over = chosen.as_ref().is_some_and(|chosen| !chosen.has(position));
-            if passed_over || !operator.test.holds(words) {
+            if !operator.test.holds(words) {
+                continue;
+            }
+            if chosen.as_ref().is_some_and(|chosen| !chosen.has(position)) {
+                self.passed_over += 1;
                 continue;
             }
             let looped = |events| EventLoop { state: State(words[..width].into()), operator: id, events };
@@ -317,6 +329,11 @@ impl<'a, H: Heuristic> Search<'a, H> {
                 let least = by_landmarks.max(bound.saturating_sub(operator.cost));
                 self.reach(&next[..width], cost.saturating_add(operator.cost), least, index, id);
             }
+        }
+        // Choosing costs as much as making some successors; where nearly none can be passed over, it is not worth it.
+        let made = self.statistics.generated;
+        if self.statistics.expanded == TRIAL && self.passed_over < made / 4 {
+            self.stubborn = None;
         }
         Ok(())
     }

@@ -108,7 +108,9 @@ impl Tree {
             Tree::True => Tree::False,
             Tree::False => Tree::True,
             Tree::Leaf(literal) => Tree::Leaf(match *literal {
-                Literal::Is(variable, value) if sizes[variable.index()] == 2 => Literal::Is(variable, 1 - value),
+                Literal::Is(variable, value) if sizes[variable.index()] == 2 => {
+                    Literal::Is(variable, 1 - value)
+                }
                 Literal::Is(variable, value) => Literal::IsNot(variable, value),
                 Literal::IsNot(variable, value) => Literal::Is(variable, value),
                 Literal::Fact(fact) => Literal::NoFact(fact),

@@ -6,8 +6,8 @@ use crate::heuristic::Relaxation;
 use crate::relevance::{self, Relevant};
 use crate::rules::{self, Group};
 use crate::scope::Scope;
-use crate::stubborn::Interference;
 use crate::state::{Facts, Layout, State};
+use crate::stubborn::Interference;
 use crate::{Effect, Formula, OpId, Task, TaskError, VarId};
 
 /// A compiled [`Task`]. It never changes; searches keep what they need for themselves.
@@ -93,9 +93,8 @@ impl Planner {
             let condition = tree(condition)?;
             let mut compiled = Vec::with_capacity(effects.len());
             for effect in effects {
-                let size = *sizes
-                    .get(effect.variable.index())
-                    .ok_or(TaskError::UnknownVariable(effect.variable))?;
+                let size =
+                    *sizes.get(effect.variable.index()).ok_or(TaskError::UnknownVariable(effect.variable))?;
                 check_value(effect.variable, effect.value, size)?;
                 compiled.push(compile_effect(effect, tree(&effect.condition)?, &layout));
             }
@@ -229,7 +228,7 @@ impl Planner {
         let relaxation = Relaxation::new(self, &relevant.scope, &tree);
         let interference = Interference::new(self, &relevant.scope, &relevant.forbidden);
         let test = Condition::compile(&tree, &self.layout);
-        Ok(Goal { test, tree, relevant, relaxation, interference })
+        Ok(Goal { tree, test, relevant, relaxation, interference })
     }
 
     /// Whether the part that matters for the goal may stand for the whole task from this state; see [`relevance`].

@@ -1,8 +1,9 @@
 //! Whether and how a goal can be reached from each of many states, sharing what is learnt.
 
 use std::cmp::Reverse;
-use std::collections::BinaryHeap;
+use std::collections::{BinaryHeap, VecDeque};
 
+use crate::OpId;
 use crate::astar::{EventLoop, Plan};
 use crate::budget::Budget;
 use crate::heuristic::{Relaxation, RelaxedPlan};
@@ -10,7 +11,6 @@ use crate::planner::{Goal, Planner};
 use crate::scope::Scope;
 use crate::state::State;
 use crate::table::Table;
-use crate::OpId;
 
 /// What is known of the way from a state to the goal.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,6 +38,8 @@ pub struct Reach<'a> {
 struct Memory {
     table: Table,
     verdicts: Vec<Verdict>,
+    /// Ways found last, oldest first: often one of them, less the steps that are not allowed now, leads there again.
+    recent: VecDeque<Vec<OpId>>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,6 +57,9 @@ struct Node {
     operator: OpId,
 }
 
+/// How many ways are tried again before a new one is looked for.
+const RECENT: usize = 8;
+
 const NO_PARENT: u32 = u32::MAX;
 
 /// Guess at the state before, whether the operator is not a hinted one, order of arrival, state before, operator.
@@ -64,8 +69,12 @@ impl<'a> Reach<'a> {
     /// Nothing is known yet.
     pub fn new(planner: &'a Planner, goal: &'a Goal) -> Self {
         let width = planner.layout.state_words();
-        let memory = || Memory { table: Table::new(width), verdicts: Vec::new() };
+        let memory = || Memory { table: Table::new(width), verdicts: Vec::new(), recent: VecDeque::new() };
         Reach { planner, goal, narrow: memory(), whole: memory(), whole_relaxation: None }
+    }
+
+    pub(crate) fn planner(&self) -> &'a Planner {
+        self.planner
     }
 
     /// A way from the state to the goal, if there is one. Events due in the state happen after the first operator.
@@ -105,11 +114,21 @@ impl Memory {
         if let Some(known) = self.table.find(start) {
             return Ok(self.tell(planner, known));
         }
+        if let Some(first) = self.way_as_before(planner, goal, within.0, start, budget)? {
+            return Ok(self.tell(planner, first));
+        }
         let mut hunt = Hunt::new(planner, goal, within);
         match hunt.run(self, start, budget)? {
             Found::Way(last) => {
                 let first = self.learn_way(&hunt, last);
-                Ok(self.tell(planner, first))
+                let way = self.tell(planner, first);
+                if let Way::Plan(plan) = &way {
+                    self.recent.push_back(plan.steps.clone());
+                    if self.recent.len() > RECENT {
+                        self.recent.pop_front();
+                    }
+                }
+                Ok(way)
             }
             Found::Nothing => {
                 for index in 0..hunt.table.len() {
@@ -119,6 +138,60 @@ impl Memory {
             }
             Found::CutOff => Ok(Way::CutOff),
         }
+    }
+
+    /// Tries the last ways again, leaving out steps that are not allowed; the number of the start if one does.
+    fn way_as_before(
+        &mut self,
+        planner: &Planner,
+        goal: &Goal,
+        scope: &Scope,
+        start: &[u64],
+        budget: &mut Budget<'_>,
+    ) -> Result<Option<usize>, EventLoop> {
+        let width = start.len();
+        let begin = planner.worked_out(scope, start);
+        let (mut words, mut next) = (begin.clone(), begin.clone());
+        for attempt in (0..self.recent.len()).rev() {
+            let mut way = Vec::new();
+            words.copy_from_slice(&begin);
+            for step in 0..self.recent[attempt].len() {
+                let operator = self.recent[attempt][step];
+                if !planner.operators[operator.index()].test.holds(&words) {
+                    continue;
+                }
+                if !budget.take() {
+                    return Ok(None);
+                }
+                let looped = |events| EventLoop { state: State(words[..width].into()), operator, events };
+                planner.step(scope, operator, &words, &mut next, None).map_err(looped)?;
+                if scope.forbidden.holds(&next) {
+                    continue;
+                }
+                if !scope.facts_after {
+                    planner.work_out(scope, &mut next);
+                }
+                way.push((words[..width].to_vec(), operator));
+                std::mem::swap(&mut words, &mut next);
+                let known = self.table.find(&words[..width]);
+                if known.is_some_and(|known| self.verdicts[known] == Verdict::Hopeless) {
+                    break;
+                }
+                if known.is_some() || goal.test.holds(&words) {
+                    return Ok(Some(self.learn_steps(&words[..width], way)));
+                }
+            }
+        }
+        Ok(None)
+    }
+
+    /// Remembers a way given by its states and operators and its last state; gives the number of its first state.
+    fn learn_steps(&mut self, last: &[u64], way: Vec<(Vec<u64>, OpId)>) -> usize {
+        let mut later = self.learn(last, Verdict::Goal);
+        for (state, operator) in way.into_iter().rev() {
+            later = self.learn(&state, Verdict::Step(operator, later));
+        }
+        later as usize
     }
 
     fn learn(&mut self, state: &[u64], verdict: Verdict) -> u32 {

@@ -134,8 +134,12 @@ impl Part {
                 mark_facts(planner, &effect.condition, &mut used);
             }
         }
-        let rules: Vec<Group> =
-            planner.rules.iter().filter(|group| group.facts.iter().any(|&fact| used[fact])).cloned().collect();
+        let rules: Vec<Group> = planner
+            .rules
+            .iter()
+            .filter(|group| group.facts.iter().any(|&fact| used[fact]))
+            .cloned()
+            .collect();
         let facts_after = !events.is_empty() || forbidden != Tree::False;
         Relevant {
             left_out: Condition::compile(&select(false), &planner.layout),

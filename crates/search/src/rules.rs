@@ -25,7 +25,8 @@ pub(crate) fn groups(bodies: &[Tree]) -> Result<Vec<Group>, TaskError> {
         groups.push(Group { facts, recursive });
     }
     for group in &groups {
-        let circle = |fact: usize| uses[fact].iter().any(|&(used, negated)| negated && home[used] == home[fact]);
+        let circle =
+            |fact: usize| uses[fact].iter().any(|&(used, negated)| negated && home[used] == home[fact]);
         if group.facts.iter().any(|&fact| circle(fact)) {
             return Err(TaskError::NotStratified(group.facts.iter().map(|&f| DerivedId::new(f)).collect()));
         }
@@ -78,7 +79,8 @@ fn components(uses: &[Vec<(usize, bool)>]) -> Vec<Vec<usize>> {
                 low[parent] = low[parent].min(low[fact]);
             }
             if low[fact] == order[fact] {
-                let start = stack.iter().rposition(|&f| f == fact).expect("a fact being visited is on the stack");
+                let start =
+                    stack.iter().rposition(|&f| f == fact).expect("a fact being visited is on the stack");
                 let mut component = stack.split_off(start);
                 for &member in &component {
                     on_stack[member] = false;

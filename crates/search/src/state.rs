@@ -73,7 +73,8 @@ impl Layout {
 
     pub(crate) fn get(&self, words: &[u64], variable: usize) -> u8 {
         let slot = self.slots[variable];
-        u8::try_from((words[slot.word as usize] & slot.mask) >> slot.shift).expect("a slot has at most 8 bits")
+        u8::try_from((words[slot.word as usize] & slot.mask) >> slot.shift)
+            .expect("a slot has at most 8 bits")
     }
 
     pub(crate) fn set(&self, words: &mut [u64], variable: usize, value: u8) {

@@ -252,7 +252,12 @@ pub(crate) struct Stubborn<'a> {
 }
 
 impl<'a> Stubborn<'a> {
-    pub(crate) fn new(planner: &'a Planner, scope: &'a Scope, known: &'a Interference, goal: &'a Tree) -> Self {
+    pub(crate) fn new(
+        planner: &'a Planner,
+        scope: &'a Scope,
+        known: &'a Interference,
+        goal: &'a Tree,
+    ) -> Self {
         let facts = planner.bodies.len();
         Stubborn {
             planner,
@@ -266,8 +271,12 @@ impl<'a> Stubborn<'a> {
         }
     }
 
-    /// The positions of the operators to be tried in a state that is no goal; `None` if all should be.
-    pub(crate) fn positions(&mut self, words: &[u64]) -> &Bits {
+    /// The positions of the operators to be tried in a state; `None` if all should be.
+    pub(crate) fn positions(&mut self, words: &[u64]) -> Option<&Bits> {
+        // Only a forbidden start is gone on from though it fulfils the goal; then (1) has nothing to begin with.
+        if self.holds(self.goal, words) {
+            return None;
+        }
         self.members.clear();
         self.done.iter_mut().for_each(Bits::clear);
         self.to_do.clear();
@@ -281,7 +290,7 @@ impl<'a> Stubborn<'a> {
                 self.add_all(&known.with[index]);
             }
         }
-        &self.members
+        Some(&self.members)
     }
 
     fn add_all(&mut self, operators: &Bits) {

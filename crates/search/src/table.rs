@@ -72,6 +72,7 @@ impl Table {
 }
 
 /// Multiply-and-fold over the words; the constants are the fractional digits of the golden ratio and of pi.
+#[expect(clippy::cast_possible_truncation, reason = "a hash keeps what fits")]
 fn hash(key: &[u64]) -> usize {
     let mut sum: u64 = 0x9e37_79b9_7f4a_7c15;
     for &word in key {

@@ -4,6 +4,7 @@ use crate::OpId;
 use crate::astar::EventLoop;
 use crate::budget::Budget;
 use crate::planner::{Goal, Planner};
+use crate::reach::{Reach, Way};
 use crate::scope::Scope;
 use crate::state::State;
 use crate::table::Table;
@@ -66,6 +67,60 @@ impl Planner {
     }
 }
 
+impl Reach<'_> {
+    /// Finds the traps that can be come to within so many operators from the start states, in spaces too large to look
+    /// at whole: from each state a way is sought that may lead through any other state. Goes on from states that have
+    /// a way only, so what is found are the entries of traps; `trapped` is their number.
+    ///
+    /// If `complete`, every state within so many operators was looked at and decided, and there is no other entry.
+    ///
+    /// # Errors
+    /// If the events after some operator never come to rest.
+    pub fn traps_within(
+        &mut self,
+        operators: usize,
+        starts: &[State],
+        budget: &mut Budget<'_>,
+    ) -> Result<Traps, EventLoop> {
+        let planner = self.planner();
+        let mut table = Table::new(planner.layout.state_words());
+        let mut layer: Vec<(usize, Vec<OpId>, State)> =
+            starts.iter().enumerate().map(|(start, state)| (start, Vec::new(), state.clone())).collect();
+        layer.retain(|(_, _, state)| table.insert(&state.0).1);
+        let mut traps = Traps { entries: Vec::new(), trapped: 0, covered: 0, complete: true };
+        for depth in 0..=operators {
+            let mut next = Vec::new();
+            for (start, path, state) in layer {
+                match self.way(&state, budget)? {
+                    Way::Plan(_) => {}
+                    Way::None => {
+                        traps.covered += 1;
+                        traps.trapped += 1;
+                        traps.entries.push(Trap { start, path, state });
+                        continue;
+                    }
+                    Way::CutOff => {
+                        traps.complete = false;
+                        return Ok(traps);
+                    }
+                }
+                traps.covered += 1;
+                if depth == operators {
+                    continue;
+                }
+                for (operator, after) in planner.successors(&state)? {
+                    if table.insert(&after.0).1 {
+                        let path = path.iter().copied().chain([operator]).collect();
+                        next.push((start, path, after));
+                    }
+                }
+            }
+            layer = next;
+        }
+        Ok(traps)
+    }
+}
+
 struct Survey<'a> {
     planner: &'a Planner,
     scope: &'a Scope,
@@ -81,7 +136,8 @@ impl Survey<'_> {
     /// Meets states in order of distance; whether all were looked at. Goal states are gone on from as well.
     fn forward(&mut self, starts: &[State], goal: &Goal, budget: &mut Budget<'_>) -> Result<bool, EventLoop> {
         for (start, state) in (0..).zip(starts) {
-            let kept: Vec<u64> = state.0.iter().zip(&self.scope.keep).map(|(word, keep)| word & keep).collect();
+            let kept: Vec<u64> =
+                state.0.iter().zip(&self.scope.keep).map(|(word, keep)| word & keep).collect();
             self.meet(&kept, Node { parent: NO_PARENT, operator: OpId::new(0), start });
         }
         let roots = self.nodes.len();

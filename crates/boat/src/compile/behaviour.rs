@@ -1,30 +1,21 @@
 //! Controls, states, conditions, readings, actions, never-states, with their harms and limits.
 
-use quantity::{Dimension, Quantity};
+use quantity::{Dimension, Quantity, Time};
 
 use super::Compiler;
 use crate::assemble::Row;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::document::{Node, Value as Written};
-use crate::fact::{Meaning, Names, ValueNames};
+use crate::fact::ValueNames;
 use crate::format::{Kind, quoted_list};
 use crate::model::{
-    Action, ActionId, Breach, Case, CaseValue, Condition, ConditionId, Control, Expr, Harm, Id, ItemId, Limit,
-    LimitKind, Move, Never, NeverId, Operand, Reading, ReadingId, Restated, Severity, State, Table, Thing, Turn,
-    Value, Var, VarId, VarKind, Who,
+    Action, ActionId, Case, CaseValue, Condition, ConditionId, Control, Expr, Harm, Id, ItemId, Move, Never, NeverId,
+    Operand, Reading, ReadingId, Severity, State, Table, Thing, Turn, Value, Var, VarId, VarKind, Who,
 };
 use crate::read::Fields;
 
-const SEVERITIES: [Severity; 2] = [Severity::Damage, Severity::Injury];
+pub(super) const SEVERITIES: [Severity; 2] = [Severity::Damage, Severity::Injury];
 const WHO: [Who; 3] = [Who::Crew, Who::Skipper, Who::Base];
-const LIMIT_KINDS: [LimitKind; 6] = [
-    LimitKind::Longest,
-    LimitKind::Rest,
-    LimitKind::Hold,
-    LimitKind::Least,
-    LimitKind::Most,
-    LimitKind::Clear,
-];
 
 impl<'a> Compiler<'a> {
     /// Controls, then states: one table, so that facts speak of both alike.
@@ -54,7 +45,7 @@ impl<'a> Compiler<'a> {
             harms: self.harms(fields, Some(id), |at| Thing::VarHarm(id, at)),
             limits: self.limits(fields, |at| Thing::VarLimit(id, at)),
         };
-        self.var(fields, row, id, name, "positions", VarKind::Control(control))
+        self.var(fields, id, row, name, ("control", "positions"), VarKind::Control(control))
     }
 
     fn item_name(&self, item: Option<ItemId>, id: &str) -> String {
@@ -72,10 +63,11 @@ impl<'a> Compiler<'a> {
             item: self.link(fields, "item", "items"),
             turns: self.turns(fields, id),
         };
-        self.var(fields, row, id, name, "values", VarKind::State(state))
+        self.var(fields, id, row, name, ("state", "values"), VarKind::State(state))
     }
 
-    fn var(&mut self, fields: Fields<'a>, row: &Row, id: VarId, name: String, key: &str, kind: VarKind) -> Var {
+    /// What controls and states have alike; `what` it is, and the key of its values.
+    fn var(&mut self, fields: Fields<'a>, id: VarId, row: &Row, name: String, (what, key): (&str, &str), kind: VarKind) -> Var {
         self.check_values(fields, key);
         let values = self.reader.symbols.values(id).to_vec();
         let plain = |value: &String| value.replace('_', " ");
@@ -86,7 +78,7 @@ impl<'a> Compiler<'a> {
             id: row.id.clone(),
             name,
             labels,
-            rest: self.rest(fields, row, id),
+            rest: self.rest(fields, row, id, what),
             reads: self.reads(fields, id),
             tell,
             kind,
@@ -119,23 +111,28 @@ impl<'a> Compiler<'a> {
             }
             seen.push(written);
         }
-        if let Some(node) = fields.get(key).filter(|_| list.len() < 2 || list.len() > 255) {
+        let listed = fields.get(key).filter(|node| matches!(node.value, Written::List(_)));
+        if let Some(node) = listed.filter(|_| list.len() < 2 || list.len() > 255) {
+            let names = match list.len() {
+                0 => "no names".to_owned(),
+                1 => "only one name".to_owned(),
+                many => format!("{many} names"),
+            };
             self.reader.report(
-                Diagnostic::error("out-of-range", node.span, format!("`{key}` has {} names.", list.len()))
+                Diagnostic::error("out-of-range", node.span, format!("`{key}` has {names}."))
                     .expected("from 2 to 255 names")
                     .mend("List every position or value that it can have."),
             );
         }
     }
 
-    fn rest(&mut self, fields: Fields<'a>, row: &Row, id: VarId) -> Value {
+    fn rest(&mut self, fields: Fields<'a>, row: &Row, id: VarId, what: &str) -> Value {
         if fields.get("rest").is_none() {
-            let (code, what) = if row.table.get("positions").is_some() {
-                ("control-without-rest", "control")
-            } else {
-                ("state-without-rest", "state")
+            let code = if what == "control" { "control-without-rest" } else { "state-without-rest" };
+            let values = match self.reader.symbols.values(id) {
+                [] => "... with one of its positions or values".to_owned(),
+                values => quoted_list(values),
             };
-            let values = quoted_list(self.reader.symbols.values(id));
             self.reader.report(
                 Diagnostic::error(code, row.id_span, format!("The {what} \"{}\" has no rest.", row.id))
                     .expected(format!("rest = {values}"))
@@ -156,9 +153,11 @@ impl<'a> Compiler<'a> {
     fn value_named(&mut self, node: &Node, text: &str, id: VarId) -> Option<Value> {
         let values = self.reader.symbols.values(id);
         let found = values.iter().position(|value| value == text);
-        if found.is_none() {
+        // A control whose positions can't be read is told of where it stands; then no position of it is known.
+        if found.is_none() && !values.is_empty() {
+            let at = self.reader.inner(node, text);
             self.reader.report(
-                Diagnostic::error("unknown-value", node.span, format!("\"{text}\" is not one of its positions or values."))
+                Diagnostic::error("unknown-value", at, format!("\"{text}\" is not one of its positions or values."))
                     .expected(quoted_list(values))
                     .near(nearest(text, values.iter().map(String::as_str)))
                     .mend("Use one of its positions or values."),
@@ -191,16 +190,17 @@ impl<'a> Compiler<'a> {
 
     fn reads(&mut self, fields: Fields<'a>, id: VarId) -> Option<Vec<Quantity>> {
         let node = fields.get("reads")?;
+        let entries = self.reader.entries(fields, "reads", Kind::QuantityByValue);
         let wanted = self.reader.symbols.dimension(id);
         let reads = self.by_value(fields, "reads", id, Kind::QuantityByValue, |this, node| {
             this.reader.quantity_node(node, "reads", wanted, true)
         });
         let values = self.reader.symbols.values(id);
         let missing: Vec<&String> =
-            values.iter().zip(&reads).filter(|(_, read)| read.is_none()).map(|(value, _)| value).collect();
-        if !missing.is_empty() {
+            values.iter().filter(|value| entries.iter().all(|entry| entry.key != **value)).collect();
+        if !missing.is_empty() && matches!(node.value, Written::Table(_)) {
             self.reader.report(
-                Diagnostic::error("reads-incomplete", node.span, format!("`reads` has no sound quantity for {}.", quoted_list(&missing)))
+                Diagnostic::error("reads-incomplete", node.span, format!("`reads` has no quantity for {}.", quoted_list(&missing)))
                     .expected(Kind::QuantityByValue.expected())
                     .mend("Give every position a quantity of the same kind."),
             );
@@ -212,7 +212,11 @@ impl<'a> Compiler<'a> {
         let rows = self.reader.rows(fields, "moves", "a move");
         let mut moves: Vec<Move> = Vec::new();
         for row in rows {
-            let Some(to) = self.value(row, "to", id) else { continue };
+            let to = self.value(row, "to", id);
+            let needs = self.reader.fact(row, "needs").unwrap_or(Expr::Const(true));
+            let fails = self.reader.words(row, "fails");
+            let takes = self.reader.quantity(row, "takes", Dimension::Time);
+            let Some(to) = to else { continue };
             if moves.iter().any(|other| other.to == to) {
                 self.reader.report(
                     Diagnostic::error("value-twice", row.span, "There are two moves to this position.")
@@ -220,12 +224,7 @@ impl<'a> Compiler<'a> {
                         .mend("Join what they need with `and` or `or`."),
                 );
             }
-            moves.push(Move {
-                to,
-                needs: self.reader.fact(row, "needs").unwrap_or(Expr::Const(true)),
-                fails: self.reader.words(row, "fails"),
-                takes: self.reader.quantity(row, "takes", Dimension::Time),
-            });
+            moves.push(Move { to, needs, fails, takes });
         }
         moves
     }
@@ -262,120 +261,16 @@ impl<'a> Compiler<'a> {
         harms
     }
 
-    pub(super) fn limits(&mut self, fields: Fields<'a>, thing: impl Fn(usize) -> Thing) -> Vec<Limit> {
-        let rows = self.reader.rows(fields, "limits", "a limit");
-        let mut limits = Vec::new();
-        for row in rows {
-            let kind = self.reader.choice(row, "kind").map(|at| LIMIT_KINDS[at]);
-            let of = self.measured(row);
-            let bound = self.bound(row, kind, of.as_ref());
-            let breach = self.reader.row(row, "breach", "what happens past the limit").map(|breach| Breach {
-                severity: self.reader.choice(breach, "severity").map(|at| SEVERITIES[at]),
-                what: self.reader.needed_words(breach, "what"),
-                seen: self.reader.words(breach, "seen"),
-            });
-            let caution = self.link(row, "caution", "cautions");
-            let source = self.reader.text(row, "source");
-            let (Some(kind), Some(is)) = (kind, bound) else { continue };
-            self.check_of(row, kind, of.is_some());
-            self.spans.by_thing.insert(thing(limits.len()), row.span);
-            limits.push(Limit { kind, is, of: of.map(|(operand, _)| operand), breach, caution, source });
-        }
-        limits
-    }
-
-    fn check_of(&mut self, row: Fields<'a>, kind: LimitKind, has_of: bool) {
-        let needs_of = matches!(kind, LimitKind::Least | LimitKind::Most);
-        if needs_of && row.get("of").is_none() {
-            self.reader.report(
-                Diagnostic::error("limit-of-nothing", row.span, "The limit does not say which reading it limits.")
-                    .expected(Kind::Measured.expected())
-                    .mend("Add `of`, such as of = \"engine_rpm\"."),
-            );
-        } else if !needs_of && kind != LimitKind::Clear && has_of {
-            self.reader.report(
-                Diagnostic::error("limit-of-nothing", row.span, "A limit of time has no reading.")
-                    .expected("`of` only for least, most and clear")
-                    .mend("Remove `of`, or use the kind least or most."),
-            );
-        }
-    }
-
-    /// What `of` names: something with a quantity.
-    fn measured(&mut self, row: Fields<'a>) -> Option<(Operand, Option<Dimension>)> {
-        let node = row.get("of")?;
-        let text = self.reader.text_node(node, "of", Kind::Measured)?;
-        self.measured_name(node, &text, "of", Kind::Measured)
-    }
-
-    fn measured_name(&mut self, node: &Node, text: &str, key: &str, kind: Kind) -> Option<(Operand, Option<Dimension>)> {
-        match self.reader.symbols.meaning(text) {
-            Some(Meaning::Reading(id, dimension)) => Some((Operand::Reading(id), dimension)),
-            Some(Meaning::Var(id, Some(dimension))) => Some((Operand::Var(id), Some(dimension))),
-            Some(_) => {
-                self.reader.report(
-                    Diagnostic::error("fact-type", node.span, format!("`{key}` names \"{text}\", which has no quantity."))
-                        .expected(kind.expected())
-                        .mend(format!("Give \"{text}\" a `reads` table, or name a reading.")),
-                );
-                None
-            }
-            None => {
-                self.reader.report(
-                    Diagnostic::error("unknown-name", node.span, format!("Nothing is called \"{text}\"."))
-                        .expected(kind.expected())
-                        .near(nearest(text, self.reader.symbols.all()))
-                        .mend(format!("Mend the name, or add [readings.{text}] to the file.")),
-                );
-                None
-            }
-        }
-    }
-
-    /// A limit's bound, of the kind that the limit needs.
-    fn bound(&mut self, row: Fields<'a>, kind: Option<LimitKind>, of: Option<&(Operand, Option<Dimension>)>) -> Option<Quantity> {
-        let node = row.get("is")?;
-        let signed = matches!(kind, Some(LimitKind::Least | LimitKind::Most));
-        let found = self.reader.quantity_node(node, "is", None, signed)?;
-        let wanted = match kind {
-            Some(LimitKind::Longest | LimitKind::Rest | LimitKind::Hold) => Some(Dimension::Time),
-            Some(LimitKind::Clear) => Some(Dimension::Length),
-            Some(LimitKind::Least | LimitKind::Most) => of.and_then(|(_, dimension)| *dimension),
-            None => None,
-        };
-        match (wanted, kind) {
-            (Some(wanted), Some(kind)) if wanted != found.dimension() => {
-                self.wrong_bound(row, found, wanted, limit_word(kind));
-                None
-            }
-            _ => Some(found),
-        }
-    }
-
-    pub(super) fn restates(&mut self, fields: Fields<'a>, thing: impl Fn(usize) -> Thing) -> Vec<Restated> {
-        let rows = self.reader.rows(fields, "restates", "a limit said again");
-        let mut all = Vec::new();
-        for row in rows {
-            let kind = self.reader.choice(row, "kind").map(|at| LIMIT_KINDS[at]);
-            let is = self.bound(row, kind, None);
-            let item = self.link(row, "item", "items");
-            let (Some(kind), Some(is), Some(item)) = (kind, is, item) else { continue };
-            self.spans.by_thing.insert(thing(all.len()), row.span);
-            all.push(Restated { item, kind, is });
-        }
-        all
-    }
-
     pub(super) fn conditions(&mut self) -> Table<ConditionId, Condition> {
         self.table("conditions", Thing::Condition, |this, fields, row, _| {
-            Some(Condition {
+            Condition {
                 id: row.id.clone(),
                 name: this.reader.needed_words(fields, "name"),
                 when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
                 items: this.links(fields, "items", "items"),
                 symptom: this.reader.words(fields, "symptom"),
                 source: this.reader.text(fields, "source"),
-            })
+            }
         })
     }
 
@@ -394,7 +289,8 @@ impl<'a> Compiler<'a> {
                     Some(Case { when: when?, reads: reads? })
                 })
                 .collect();
-            Some(Reading { id: row.id.clone(), name, cases, otherwise: otherwise? })
+            let otherwise = otherwise.unwrap_or(Time::seconds(0.0).into());
+            Reading { id: row.id.clone(), name, cases, otherwise }
         })
     }
 
@@ -426,7 +322,7 @@ impl<'a> Compiler<'a> {
 
     pub(super) fn actions(&mut self) -> Table<ActionId, Action> {
         self.table("actions", Thing::Action, |this, fields, row, id| {
-            Some(Action {
+            Action {
                 id: row.id.clone(),
                 name: this.reader.needed_text(fields, "name"),
                 item: this.link(fields, "item", "items"),
@@ -440,7 +336,7 @@ impl<'a> Compiler<'a> {
                 tell: this.reader.words(fields, "tell"),
                 who: this.who(fields),
                 source: this.reader.text(fields, "source"),
-            })
+            }
         })
     }
 
@@ -450,7 +346,7 @@ impl<'a> Compiler<'a> {
 
     pub(super) fn nevers(&mut self) -> Table<NeverId, Never> {
         self.table("never", Thing::Never, |this, fields, row, _| {
-            Some(Never {
+            Never {
                 id: row.id.clone(),
                 name: this.reader.needed_text(fields, "name"),
                 when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
@@ -458,19 +354,7 @@ impl<'a> Compiler<'a> {
                 what: this.reader.needed_words(fields, "what"),
                 seen: this.reader.words(fields, "seen"),
                 caution: this.link(fields, "caution", "cautions"),
-            })
+            }
         })
-    }
-}
-
-/// The word of a limit kind in the file.
-pub(crate) fn limit_word(kind: LimitKind) -> &'static str {
-    match kind {
-        LimitKind::Longest => "longest",
-        LimitKind::Rest => "rest",
-        LimitKind::Hold => "hold",
-        LimitKind::Least => "least",
-        LimitKind::Most => "most",
-        LimitKind::Clear => "clear",
     }
 }

@@ -2,23 +2,25 @@
 
 mod behaviour;
 mod kept;
+mod limits;
 mod order;
 mod parts;
 mod steps;
 mod words;
 
-pub(crate) use behaviour::limit_word;
+pub(crate) use limits::limit_word;
 
 use quantity::Quantity;
 
 use crate::assemble::{self, Assembled, Row};
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::document;
+use crate::document::{self, Node, Value};
 use crate::format::section;
 use crate::model::{Boat, Id, Spans, Table, Thing};
 use crate::names::Symbols;
 use crate::read::{Fields, Reader};
-use crate::source::{Source, SourceId, Sources};
+use crate::source::{Source, SourceId, Sources, Span};
+use crate::syntax;
 
 /// A compiled boat file: the boat, if it is well formed, and all there is to say about the file.
 #[derive(Debug, Clone)]
@@ -60,9 +62,21 @@ pub fn compile(name: &str, text: &str) -> Compiled {
     // What lies in a class is told where the boat file brings it in; the rest in the order of the file.
     diagnostics.sort_by_key(|diagnostic| (diagnostic.primary.span.source, diagnostic.primary.span.start));
     diagnostics.dedup();
+    let diagnostics = syntax::without_consequences(text, without_incomplete_classes(diagnostics));
     let errors = diagnostics.iter().any(|diagnostic| diagnostic.severity == Severity::Error);
-    let boat = boat.filter(|_| !errors).map(|boat| Boat { sources: sources.clone(), ..boat });
+    let boat = (!errors).then(|| Boat { sources: sources.clone(), ..boat });
     Compiled { boat, diagnostics, sources }
+}
+
+/// Takes out what is wrong in a class only because the boat file does not give a parameter of it.
+fn without_incomplete_classes(mut diagnostics: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let incomplete: Vec<Span> =
+        diagnostics.iter().filter(|found| found.code == "class-parameter").map(|found| found.primary.span).collect();
+    diagnostics.retain(|found| {
+        found.primary.span.source == SourceId::BOAT
+            || !found.secondary.iter().any(|label| incomplete.contains(&label.span))
+    });
+    diagnostics
 }
 
 /// The state of a compilation: what is read, and where it stood.
@@ -73,7 +87,8 @@ struct Compiler<'a> {
 }
 
 impl<'a> Compiler<'a> {
-    fn boat(&mut self) -> Option<Boat> {
+    /// The boat as far as it can be read; what can't be read is reported, and the boat then thrown away.
+    fn boat(&mut self) -> Boat {
         let particulars = self.particulars();
         let places = self.places();
         let items = self.items();
@@ -90,7 +105,7 @@ impl<'a> Compiler<'a> {
         let kept = self.kept();
         let order = self.order(&conditions, &readings);
         let boat = Boat {
-            particulars: particulars?,
+            particulars,
             places,
             items,
             vars,
@@ -109,25 +124,24 @@ impl<'a> Compiler<'a> {
             sources: Sources::default(),
         };
         self.check_words(&boat);
-        Some(boat)
+        boat
     }
 
-    /// Reads every row of a section. A row that can't be read is left out, which is reported, so that no boat
-    /// comes out and no id can point past it.
+    /// Reads every row of a section. What can't be read of a row is reported, so that no boat comes out, and
+    /// something else stands in for it meanwhile, so that the ids of other rows stay what they are.
     fn table<I: Id, T>(
         &mut self,
         name: &'static str,
         thing: impl Fn(I) -> Thing,
-        mut read: impl FnMut(&mut Self, Fields<'a>, &'a Row, I) -> Option<T>,
+        mut read: impl FnMut(&mut Self, Fields<'a>, &'a Row, I) -> T,
     ) -> Table<I, T> {
         let mut table = Table::default();
         for (at, row) in self.all.section(name).iter().enumerate() {
             let id = I::at(at);
             let fields = self.open(name, row);
             self.spans.by_thing.insert(thing(id), row.id_span);
-            if let Some(value) = read(self, fields, row, id) {
-                table.push(value);
-            }
+            let value = read(self, fields, row, id);
+            table.push(value);
         }
         self.reader.from = None;
         table
@@ -137,7 +151,8 @@ impl<'a> Compiler<'a> {
     fn open(&mut self, name: &'static str, row: &'a Row) -> Fields<'a> {
         let section = section(name).expect("sections are named as in the format's table");
         self.reader.from = row.from;
-        let what = format!("{} \"{}\"", section.one, row.id);
+        let one = section.one.split_once(' ').map_or(section.one, |(_, one)| one);
+        let what = format!("the {one} \"{}\"", row.id);
         self.reader.fields(&row.table, section.keys, row.id_span, &what, section.open)
     }
 
@@ -153,7 +168,10 @@ impl<'a> Compiler<'a> {
 
     /// Says that a bound of a limit is of the wrong kind.
     fn wrong_bound(&mut self, fields: Fields<'a>, found: Quantity, wanted: quantity::Dimension, kind: &str) {
-        let span = fields.get("is").map_or(fields.span, |node| node.span);
+        let span = match fields.get("is") {
+            Some(node @ Node { value: Value::Text(text), .. }) => self.reader.inner(node, text),
+            _ => fields.span,
+        };
         self.reader.report(
             Diagnostic::error("quantity", span, format!("{found} is {}; the limit \"{kind}\" is {}.", found.dimension().with_article(), wanted.with_article()))
                 .expected(format!("{}, such as {}", wanted.with_article(), wanted.example()))

@@ -4,14 +4,17 @@ use quantity::{Dimension, Length};
 
 use super::Compiler;
 use crate::diagnostic::Diagnostic;
-use crate::document::{Node, Value};
+use crate::document::{Node, Table as Written, Value};
 use crate::format::{Kind, PARTICULARS};
 use crate::model::{
-    Caution, CautionId, Hazard, Hull, Interval, Item, ItemId, KitId, KitLine, Level, Particulars, Place, PlaceId,
+    Caution, CautionId, Hazard, Hull, Id, Interval, Item, ItemId, KitId, KitLine, Level, Particulars, Place, PlaceId,
     Reach, SignalWord, Spare, Table, Thing, Topic, TopicId, UpkeepId, UpkeepLine,
 };
 use crate::read::Fields;
 use crate::source::{SourceId, Span};
+
+/// Stands in for a length that can't be read, which is reported.
+const ANY_LENGTH: Length = Length::metres(1.0);
 
 const LEVELS: [Level; 5] = [Level::Dock, Level::Aloft, Level::Deck, Level::Below, Level::Bilge];
 const REACHES: [Reach; 6] = [Reach::AtHand, Reach::Lid, Reach::Boards, Reach::Crawl, Reach::Climb, Reach::Tools];
@@ -33,33 +36,32 @@ const HAZARDS: [Hazard; 13] = [
 ];
 
 impl<'a> Compiler<'a> {
-    pub(super) fn particulars(&mut self) -> Option<Particulars> {
+    pub(super) fn particulars(&mut self) -> Particulars {
+        static NONE: Written = Written { entries: Vec::new() };
         let Some((table, span)) = &self.all.particulars else {
-            // A broken heading explains by itself why nothing is found under it.
-            if self.reader.diagnostics.iter().any(|diagnostic| diagnostic.code == "toml-syntax") {
-                return None;
-            }
             self.reader.report(
                 Diagnostic::error("missing-section", Span::new(SourceId::BOAT, 0, 0), "The file has no [boat] section.")
                     .expected("[boat] with the boat's name, hull, model, rig, length, beam, draught and berths")
                     .mend("Add [boat] at the top, with these keys below it."),
             );
-            return None;
+            return self.particulars_of(Fields { table: &NONE, keys: PARTICULARS, span: Span::default() });
         };
         self.spans.by_thing.insert(Thing::Particulars, *span);
         let fields = self.reader.fields(table, PARTICULARS, *span, "the section [boat]", false);
-        let length = self.positive_length(fields, "length");
-        let beam = self.positive_length(fields, "beam");
-        Some(Particulars {
+        self.particulars_of(fields)
+    }
+
+    fn particulars_of(&mut self, fields: Fields<'a>) -> Particulars {
+        Particulars {
             name: self.reader.needed_text(fields, "name"),
             hull: if self.reader.choice(fields, "hull") == Some(1) { Hull::Catamaran } else { Hull::Monohull },
             model: self.reader.needed_text(fields, "model"),
             rig: self.reader.needed_text(fields, "rig"),
-            length: length?,
-            beam: beam?,
-            draught: self.positive_length(fields, "draught")?,
+            length: self.positive_length(fields, "length").unwrap_or(ANY_LENGTH),
+            beam: self.positive_length(fields, "beam").unwrap_or(ANY_LENGTH),
+            draught: self.positive_length(fields, "draught").unwrap_or(ANY_LENGTH),
             air_draught: self.positive_length(fields, "air_draught"),
-            berths: self.reader.integer(fields, "berths")?,
+            berths: self.reader.integer(fields, "berths").unwrap_or(0),
             built: self.reader.integer(fields, "built"),
             engine: self.reader.text(fields, "engine"),
             most_rpm: self.reader.quantity(fields, "most_rpm", Dimension::RotationalSpeed),
@@ -67,7 +69,7 @@ impl<'a> Compiler<'a> {
             flag: self.reader.text(fields, "flag"),
             waters: self.reader.text(fields, "waters"),
             notes: self.reader.texts(fields, "notes"),
-        })
+        }
     }
 
     /// A length of more than nothing.
@@ -76,7 +78,10 @@ impl<'a> Compiler<'a> {
         if length > Length::metres(0.0) {
             return Some(length);
         }
-        let span = fields.get(key).map_or(fields.span, |node| node.span);
+        let span = match fields.get(key) {
+            Some(node @ Node { value: Value::Text(text), .. }) => self.reader.inner(node, text),
+            _ => fields.span,
+        };
         self.reader.report(
             Diagnostic::error("out-of-range", span, format!("`{key}` is nothing."))
                 .expected("a length of more than 0 m")
@@ -93,15 +98,15 @@ impl<'a> Compiler<'a> {
                 name: this.reader.needed_text(fields, "name"),
                 within: this.link(fields, "in", "places"),
                 level: LEVELS[this.reader.choice(fields, "level").unwrap_or(2)],
-                aft: this.reader.quantity(fields, "aft", Dimension::Length).unwrap_or(Length::metres(0.0)),
+                aft: this.reader.quantity(fields, "aft", Dimension::Length).unwrap_or(ANY_LENGTH),
                 starboard: this.side(fields),
-                long: this.positive_length(fields, "long").unwrap_or(Length::metres(1.0)),
-                wide: this.positive_length(fields, "wide").unwrap_or(Length::metres(1.0)),
+                long: this.positive_length(fields, "long").unwrap_or(ANY_LENGTH),
+                wide: this.positive_length(fields, "wide").unwrap_or(ANY_LENGTH),
                 reach: REACHES[reach.unwrap_or(0)],
                 way: this.reader.words(fields, "way"),
             };
             this.inside_hull(&place, row.id_span);
-            Some(place)
+            place
         });
         self.place_cycles(&places);
         places
@@ -112,29 +117,35 @@ impl<'a> Compiler<'a> {
         let centre = Length::metres(0.0);
         let Some(node) = fields.get("side") else { return centre };
         let Some(text) = self.reader.text_node(node, "side", Kind::Side) else { return centre };
-        let (number, sign) = match text.trim() {
-            words if words.ends_with("port") => (words.trim_end_matches("port"), -1.0),
-            words if words.ends_with("starboard") => (words.trim_end_matches("starboard"), 1.0),
-            words => (words, 0.0),
+        let (number, sign) = match text.trim_end() {
+            words if words.ends_with(" port") => (words.trim_end_matches(" port"), Some(-1.0)),
+            words if words.ends_with(" starboard") => (words.trim_end_matches(" starboard"), Some(1.0)),
+            words => (words, None),
         };
-        match Length::parse(number.trim()) {
-            Ok(length) if length >= centre && (sign != 0.0 || length == centre) => length * sign,
-            _ => {
-                self.reader.report(
-                    Diagnostic::error("bad-side", node.span, format!("\"{text}\" does not say how far from the centreline, and to which side."))
-                        .expected(Kind::Side.expected())
-                        .mend("Write the distance, then port or starboard."),
-                );
-                centre
+        let at = self.reader.inner(node, &text);
+        let (headline, mend) = match (Length::parse(number), sign) {
+            (Ok(length), Some(sign)) if length > centre => return length * sign,
+            (Ok(length), _) if length == centre => return centre,
+            (Ok(length), _) if length < centre => {
+                ("A distance from the centreline is less than nothing.".to_owned(), "Write it without the minus sign, then port or starboard.".to_owned())
             }
-        }
+            (Err(error), Some(_)) => (error.headline(), error.help().unwrap_or_else(|| "Write the distance, then port or starboard.".to_owned())),
+            _ => (
+                format!("\"{text}\" does not say how far from the centreline, and to which side."),
+                "Write the distance, then port or starboard.".to_owned(),
+            ),
+        };
+        self.reader.report(Diagnostic::error("bad-side", at, headline).expected(Kind::Side.expected()).mend(mend));
+        centre
     }
 
     /// A place aboard that lies outside the boat is a slip of the measuring tape.
     fn inside_hull(&mut self, place: &Place, span: Span) {
         let Some((table, _)) = &self.all.particulars else { return };
         let measure = |key: &str| match table.get(key) {
-            Some(Node { value: Value::Text(text), .. }) => Length::parse(text).ok(),
+            Some(Node { value: Value::Text(text), .. }) => {
+                Length::parse(text).ok().filter(|length| *length > Length::metres(0.0))
+            }
             _ => None,
         };
         let (Some(length), Some(beam)) = (measure("length"), measure("beam")) else { return };
@@ -175,11 +186,12 @@ impl<'a> Compiler<'a> {
 
     pub(super) fn items(&mut self) -> Table<ItemId, Item> {
         self.table("items", Thing::Item, |this, fields, row, id| {
-            Some(Item {
+            this.class_keys(fields);
+            Item {
                 id: row.id.clone(),
                 name: this.reader.needed_text(fields, "name"),
                 class: this.reader.text(fields, "class"),
-                place: this.link(fields, "place", "places")?,
+                place: this.link(fields, "place", "places").unwrap_or(PlaceId::at(0)),
                 find: this.reader.words(fields, "find"),
                 also: this.reader.texts(fields, "also"),
                 picture: this.reader.text(fields, "picture"),
@@ -188,8 +200,28 @@ impl<'a> Compiler<'a> {
                 emergency: this.reader.bool(fields, "emergency"),
                 limits: this.limits(fields, |at| Thing::ItemLimit(id, at)),
                 source: this.reader.text(fields, "source"),
-            })
+            }
         })
+    }
+
+    /// The keys that say how the item's class fills it; the class itself was read before.
+    fn class_keys(&mut self, fields: Fields<'a>) {
+        let given = self.reader.entries(fields, "with", Kind::Parameters);
+        for entry in given.iter().filter(|entry| !matches!(entry.node.value, Value::Text(_) | Value::Integer(_) | Value::Float(_))) {
+            self.reader.wrong_kind(&entry.node, &entry.key, Kind::Text);
+        }
+        self.reader.texts(fields, "omit");
+        self.reader.bool(fields, "written_out");
+        if fields.get("class").is_some() {
+            return;
+        }
+        for entry in ["with", "omit", "written_out"].into_iter().filter_map(|key| fields.table.entry(key)) {
+            self.reader.report(
+                Diagnostic::error("without-class", entry.key_span, format!("`{}` means nothing without `class`.", entry.key))
+                    .expected("`class` in the same entry")
+                    .mend("Add `class` with the name of a class of the library, or remove the line."),
+            );
+        }
     }
 
     fn spares(&mut self, fields: Fields<'a>) -> Vec<Spare> {
@@ -201,48 +233,48 @@ impl<'a> Compiler<'a> {
 
     pub(super) fn cautions(&mut self) -> Table<CautionId, Caution> {
         self.table("cautions", Thing::Caution, |this, fields, row, id| {
-            Some(Caution {
+            Caution {
                 id: row.id.clone(),
-                word: WORDS[this.reader.choice(fields, "word")?],
-                hazard: HAZARDS[this.reader.choice(fields, "hazard")?],
+                word: WORDS[this.reader.choice(fields, "word").unwrap_or(0)],
+                hazard: HAZARDS[this.reader.choice(fields, "hazard").unwrap_or(0)],
                 text: this.reader.needed_words(fields, "text"),
                 restates: this.restates(fields, |at| Thing::CautionLimit(id, at)),
                 source: this.reader.text(fields, "source"),
-            })
+            }
         })
     }
 
     pub(super) fn kit(&mut self) -> Table<KitId, KitLine> {
         self.table("kit", Thing::Kit, |this, fields, row, _| {
-            Some(KitLine {
+            KitLine {
                 id: row.id.clone(),
                 name: this.reader.needed_text(fields, "name"),
-                count: this.reader.integer(fields, "count")?,
-                place: this.link(fields, "place", "places")?,
+                count: this.reader.integer(fields, "count").unwrap_or(0),
+                place: this.link(fields, "place", "places").unwrap_or(PlaceId::at(0)),
                 expires: this.reader.date(fields, "expires"),
                 price: this.reader.money(fields, "price"),
                 check: this.reader.words(fields, "check"),
-            })
+            }
         })
     }
 
     pub(super) fn upkeep(&mut self) -> Table<UpkeepId, UpkeepLine> {
         self.table("upkeep", Thing::Upkeep, |this, fields, row, _| {
-            Some(UpkeepLine {
+            UpkeepLine {
                 id: row.id.clone(),
                 name: this.reader.needed_text(fields, "name"),
                 item: this.link(fields, "item", "items"),
-                every: this.interval(fields)?,
+                every: this.interval(fields),
                 parts: this.reader.texts(fields, "parts"),
                 takes: this.reader.quantity(fields, "takes", Dimension::Time),
                 skill: this.reader.choice(fields, "skill").and_then(|_| this.reader.text(fields, "skill")),
                 source: this.reader.text(fields, "source"),
-            })
+            }
         })
     }
 
-    fn interval(&mut self, fields: Fields<'a>) -> Option<Interval> {
-        let every = self.reader.row(fields, "every", "the interval")?;
+    fn interval(&mut self, fields: Fields<'a>) -> Interval {
+        let Some(every) = self.reader.row(fields, "every", "the interval") else { return Interval::default() };
         let interval = Interval {
             engine_hours: self.reader.quantity(every, "engine_hours", Dimension::Time),
             days: self.reader.integer(every, "days"),
@@ -256,12 +288,12 @@ impl<'a> Compiler<'a> {
                     .mend("Write at least one, such as { engine_hours = \"200 h\", days = 365 }."),
             );
         }
-        Some(interval)
+        interval
     }
 
     pub(super) fn topics(&mut self) -> Table<TopicId, Topic> {
         self.table("topics", Thing::Topic, |this, fields, row, id| {
-            Some(Topic {
+            Topic {
                 id: row.id.clone(),
                 name: this.reader.needed_text(fields, "name"),
                 words: this.reader.needed_words(fields, "words"),
@@ -274,7 +306,7 @@ impl<'a> Compiler<'a> {
                 always: this.reader.bool(fields, "always"),
                 restates: this.restates(fields, |at| Thing::TopicLimit(id, at)),
                 source: this.reader.text(fields, "source"),
-            })
+            }
         })
     }
 }

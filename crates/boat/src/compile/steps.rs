@@ -4,6 +4,7 @@ use quantity::Dimension;
 
 use super::Compiler;
 use crate::diagnostic::Diagnostic;
+use crate::document::{Node, Value};
 use crate::model::{ActionId, Expr, Procedure, ProcedureId, Step, StepKind, Table, Thing, VarId};
 use crate::read::Fields;
 
@@ -14,7 +15,7 @@ const COMPANIONS: [(&str, &[&str]); 4] =
 impl<'a> Compiler<'a> {
     pub(super) fn procedures(&mut self) -> Table<ProcedureId, Procedure> {
         let procedures = self.table("procedures", Thing::Procedure, |this, fields, row, id| {
-            Some(Procedure {
+            Procedure {
                 id: row.id.clone(),
                 name: this.reader.needed_text(fields, "name"),
                 about: this.reader.words(fields, "about"),
@@ -28,7 +29,7 @@ impl<'a> Compiler<'a> {
                 leaves: this.reader.assigns(fields, "leaves"),
                 cautions: this.links(fields, "cautions", "cautions"),
                 source: this.reader.text(fields, "source"),
-            })
+            }
         });
         self.after_cycles(&procedures);
         procedures
@@ -36,7 +37,8 @@ impl<'a> Compiler<'a> {
 
     fn steps(&mut self, fields: Fields<'a>, id: ProcedureId) -> Vec<Step> {
         let rows = self.reader.rows(fields, "steps", "a step");
-        if let Some(node) = fields.get("steps").filter(|_| rows.is_empty()) {
+        let empty = |node: &&Node| matches!(&node.value, Value::List(list) if list.is_empty());
+        if let Some(node) = fields.get("steps").filter(empty) {
             self.reader.report(
                 Diagnostic::error("no-steps", node.span, "The step list has no steps.")
                     .expected("at least one step, such as { set = \"panel\", to = \"on\" }")
@@ -46,7 +48,8 @@ impl<'a> Compiler<'a> {
         let mut steps = Vec::new();
         for row in rows {
             self.spans.by_thing.insert(Thing::Step(id, steps.len()), row.span);
-            let Some(kind) = self.step_kind(row) else { continue };
+            // What can't be read of a step is reported; it then stands for looking, so that the others keep their places.
+            let kind = self.step_kind(row).unwrap_or(StepKind::Look { look: String::new(), confirm: None, otherwise: None });
             steps.push(Step {
                 kind,
                 say: self.reader.words(row, "say"),
@@ -91,6 +94,7 @@ impl<'a> Compiler<'a> {
     fn step_of(&mut self, kind: &str, row: Fields<'a>) -> Option<StepKind> {
         match kind {
             "set" => {
+                let hold = self.reader.quantity(row, "for", Dimension::Time);
                 let var: VarId = self.link(row, "set", "controls")?;
                 if row.get("to").is_none() {
                     self.reader.report(
@@ -100,12 +104,13 @@ impl<'a> Compiler<'a> {
                     );
                 }
                 let to = self.value(row, "to", var)?;
-                Some(StepKind::Set { var, to, hold: self.reader.quantity(row, "for", Dimension::Time) })
+                Some(StepKind::Set { var, to, hold })
             }
             "do" => {
-                let action: ActionId = self.link(row, "do", "actions")?;
+                let action: Option<ActionId> = self.link(row, "do", "actions");
                 let hold = self.reader.quantity(row, "for", Dimension::Time);
-                Some(StepKind::Do { action, hold, rest: self.reader.quantity(row, "rest", Dimension::Time) })
+                let rest = self.reader.quantity(row, "rest", Dimension::Time);
+                Some(StepKind::Do { action: action?, hold, rest })
             }
             "look" => {
                 let look = self.reader.words(row, "look");

@@ -32,7 +32,8 @@ pub(crate) trait Names: ValueNames {
     fn all(&self) -> Vec<&str>;
 }
 
-/// Resolves a fact; `None` if something does not fit, then there is at least one fault.
+/// Resolves a fact; `None` if something does not fit, then there is at least one fault (or one where a control
+/// is written that has no sound positions).
 pub(crate) fn check(tree: &Tree, names: &dyn Names, faults: &mut Vec<Fault>) -> Option<Expr> {
     match tree {
         Tree::Const(yes) => Some(Expr::Const(*yes)),
@@ -133,7 +134,8 @@ fn check_var(word: &Word, names: &dyn Names, faults: &mut Vec<Fault>) -> Option<
 fn check_value(name: &Word, value: &Word, var: VarId, names: &dyn Names, faults: &mut Vec<Fault>) -> Option<Value> {
     let values = names.values(var);
     let found = values.iter().position(|known| *known == value.text);
-    if found.is_none() {
+    // A control whose positions can't be read is told of where it stands; then no position of it is known.
+    if found.is_none() && !values.is_empty() {
         let near = nearest(&value.text, values.iter().map(String::as_str));
         faults.push(
             Fault::new("unknown-value", value.at.clone(), format!("\"{}\" is never \"{}\".", name.text, value.text))

@@ -35,26 +35,29 @@ pub(crate) fn lex(text: &str, faults: &mut Vec<Fault>) -> Vec<Spanned> {
         } else if let Some((token, length)) = sign(&text[at..]) {
             at += length;
             tokens.push((token, start..at));
-        } else if starts_quantity(&text[at..], tokens.last()) {
+        } else if starts_quantity(&text[at..], &tokens) {
             at = quantity_end(text, at);
             tokens.push((Token::Quantity(text[start..at].trim_end().to_owned()), start..start + text[start..at].trim_end().len()));
         } else if word_letter(first) {
             at += text[at..].find(|c| !word_letter(c)).unwrap_or(text.len() - at);
             tokens.push((Token::Word(text[start..at].to_owned()), start..at));
         } else {
-            at += first.len_utf8();
-            faults.push(stray(first, start..at));
+            // Signs of programmers come in pairs: told once.
+            let run = text[at..].find(|c| !matches!(c, '&' | '|' | '=' | '!')).unwrap_or(text.len() - at);
+            at += run.max(first.len_utf8());
+            faults.push(stray(&text[start..at], start..at));
         }
     }
     tokens
 }
 
-fn stray(sign: char, at: Range<usize>) -> Fault {
+fn stray(sign: &str, at: Range<usize>) -> Fault {
     let mend = match sign {
-        '&' => "Write `and` for &.",
-        '|' => "Write `or` for |.",
-        '!' => "Write `not` for !, and `is not` for !=.",
-        '=' => "Write `is` to compare a position, or >= and <= to compare a quantity.",
+        "&" | "&&" => "Write `and` for it.",
+        "|" | "||" => "Write `or` for it.",
+        "!" => "Write `not` for it.",
+        "!=" | "!==" => "Write `is not` for it.",
+        "=" | "==" | "===" => "Write `is` to compare a position, or >= and <= to compare a quantity.",
         _ => "Leave it out: a fact is made of names, `is`, `and`, `or`, `not`, brackets and comparisons.",
     };
     Fault::new("fact-syntax", at, format!("The sign \"{sign}\" has no meaning in a fact."))
@@ -78,28 +81,38 @@ fn sign(rest: &str) -> Option<(Token, usize)> {
 }
 
 /// A number begins a quantity, unless it stands where a position stands (`selector is 1`, `one of (1, 2)`).
-fn starts_quantity(rest: &str, before: Option<&Spanned>) -> bool {
+fn starts_quantity(rest: &str, before: &[Spanned]) -> bool {
     let digits = rest.strip_prefix('-').unwrap_or(rest);
     let number = digits.starts_with(|c: char| c.is_ascii_digit());
-    let position = match before {
-        Some((Token::Word(word), _)) => word == "is" || word == "not",
-        Some((Token::Open | Token::Comma, _)) => !looks_measured(rest),
-        _ => false,
-    };
-    number && !position
+    number && !position_follows(before)
 }
 
-/// A number that is followed by a space and a letter, or by a unit stuck to it: `(1500 rpm <= rpm)`.
-fn looks_measured(rest: &str) -> bool {
-    let after = rest.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == '-').trim_start();
-    after.starts_with(|c: char| c.is_alphabetic() || c == '%' || c == '°')
+/// Whether a position comes next: after `is`, `is not`, `one of (` and the commas in it.
+fn position_follows(before: &[Spanned]) -> bool {
+    let word = |token: Option<&Spanned>, wanted: &str| matches!(token, Some((Token::Word(word), _)) if word == wanted);
+    let (last, earlier) = match before {
+        [] => return false,
+        [earlier @ .., last] => (last, earlier.last()),
+    };
+    match &last.0 {
+        Token::Word(found) if found == "not" => word(earlier, "is"),
+        Token::Word(found) => found == "is",
+        Token::Open => word(earlier, "of"),
+        Token::Comma => true,
+        _ => false,
+    }
 }
 
 /// Past the quantity's last letter: it ends at a sign of the language or at one of its words.
 fn quantity_end(text: &str, start: usize) -> usize {
     let mut at = start;
     while let Some(c) = text[at..].chars().next() {
-        if at > start && matches!(c, '(' | ')' | '<' | '>' | ',' | '&' | '|' | '!' | '=') {
+        if at > start && matches!(c, '(' | ')' | '<' | '>' | '&' | '|' | '!' | '=') {
+            break;
+        }
+        // "11,8 V" is a slip for "11.8 V"; any other comma ends the quantity.
+        let decimal = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
+        if c == ',' && !(text[..at].ends_with(|c: char| c.is_ascii_digit()) && decimal(&text[at + 1..])) {
             break;
         }
         let fresh = text[..at].ends_with(char::is_whitespace);

@@ -98,7 +98,11 @@ impl Parser {
             Some(Token::Word(word)) if word.eq_ignore_ascii_case("and") || word.eq_ignore_ascii_case("or") => {
                 "Put a fact on both sides of `and` and `or`, in lower case."
             }
-            Some(Token::Word(_)) => "Join facts with `and` or `or`; write names with _ instead of spaces.",
+            Some(Token::Word(_)) => {
+                "Write `is` before a position, `and` or `or` between facts, and _ instead of a space in a name."
+            }
+            Some(Token::Close) => "Remove the bracket, or open one before it.",
+            None if expected.contains("closing bracket") => "Put a closing bracket for each one that is open.",
             Some(Token::Comma) => "Join facts with `and`; commas only stand in `is one of (a, b)`.",
             _ => "Complete the fact, such as \"engine is running and not hatch_open\".",
         };

@@ -72,9 +72,10 @@ fn codes_in(folder: &Path, codes: &mut BTreeSet<String>) {
                     codes.extend(text[at + maker.len()..].trim_start().strip_prefix('"').and_then(code));
                 }
             }
-            for (at, _) in text.match_indices("let (code, what) = ") {
+            // Where one of several codes is chosen: `let code = if .. { "a" } else { "b" };`.
+            for (at, _) in text.match_indices("let code = ") {
                 let (choice, _) = text[at..].split_once(';').unwrap();
-                codes.extend(choice.split("(\"").skip(1).filter_map(code));
+                codes.extend(choice.split("{ \"").skip(1).filter_map(code));
             }
         }
     }

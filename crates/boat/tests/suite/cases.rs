@@ -5,18 +5,18 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A boat file with something wrong in it.
-pub struct Case {
+pub(crate) struct Case {
     /// The file's name without its ending.
-    pub name: String,
+    pub(crate) name: String,
     /// The file's text as it is written.
-    pub text: String,
+    pub(crate) text: String,
     /// What it is expected to bring forth; absent if nobody has written it yet.
-    pub expected: Option<String>,
+    pub(crate) expected: Option<String>,
 }
 
 impl Case {
     /// Everything that the compiler says about the completed file.
-    pub fn said(&self) -> String {
+    pub(crate) fn said(&self) -> String {
         let compiled = boat::compile(&format!("{}.toml", self.name), &completed(&self.text));
         let texts: Vec<String> = compiled.diagnostics.iter().map(|found| found.plain(&compiled.sources)).collect();
         texts.join("\n")
@@ -24,12 +24,12 @@ impl Case {
 }
 
 /// The folder of the cases.
-pub fn folder() -> PathBuf {
+pub(crate) fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/broken")
 }
 
 /// All cases, by name.
-pub fn cases() -> Vec<Case> {
+pub(crate) fn cases() -> Vec<Case> {
     let mut names: Vec<String> = fs::read_dir(folder())
         .expect("the folder of the cases is beside the tests")
         .filter_map(|file| file.ok()?.file_name().into_string().ok()?.strip_suffix(".toml").map(String::from))
@@ -48,12 +48,12 @@ pub fn cases() -> Vec<Case> {
 }
 
 /// The text of the sound boat that completes the cases.
-pub fn sound() -> &'static str {
+pub(crate) fn sound() -> &'static str {
     include_str!("../broken/_sound.toml")
 }
 
 /// A file with the entries of the sound boat below it that it does not write itself.
-pub fn completed(text: &str) -> String {
+pub(crate) fn completed(text: &str) -> String {
     if text.starts_with("# on its own") {
         return text.to_owned();
     }

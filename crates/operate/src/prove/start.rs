@@ -53,12 +53,16 @@ fn one(case: &Case<'_, '_>, fault: &StartFault) -> Diagnostic {
                 ),
                 None => format!("“{}” starts with `{wants}`, but then it becomes `{is}` by itself at once.", own.name),
             };
-            let finding = Diagnostic::error("start-contradicts", here, headline);
-            let finding = match list {
-                Some(list) => finding.also(at(boat, Thing::Procedure(*list)), format!("leaves `{is}`")),
-                None => finding.also(at(boat, Thing::Var(value.var)), "changes by itself"),
-            };
-            finding.mend("Take the value out of `start`, or the list out of `after`.")
+            match list {
+                // A list for when something went wrong may well start otherwise than the list before leaves it.
+                Some(list) => Diagnostic::note("start-contradicts", here, headline)
+                    .label("taken to have been changed by hand in between")
+                    .also(at(boat, Thing::Procedure(*list)), format!("leaves `{is}`"))
+                    .mend("If it is not meant so, take the value out of `start`, or the list out of `after`."),
+                None => Diagnostic::error("start-contradicts", here, headline)
+                    .also(at(boat, Thing::Var(value.var)), "changes by itself")
+                    .mend("Take the value out of `start`, or add what keeps it so."),
+            }
         }
         StartFault::GivenNever => Diagnostic::error(
             "start-never",

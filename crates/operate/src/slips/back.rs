@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use boat::model::{Expr, Procedure, ProcedureId, Step, VarKind, Who};
-use search::{Budget, Goal, Planner};
+use boat::model::{Expr, Procedure, Step, VarKind, Who};
+use search::{Budget, Goal, Reach};
 
 use crate::lower::{all, lower};
 use crate::model::Model;
-use crate::planning::{Care, Planning, formula, rank, rest_goal};
+use crate::planning::{Care, Planning, formula, rest_goal};
 use crate::stand::Stand;
 use crate::world::World;
 
@@ -27,32 +27,70 @@ pub enum Back {
 }
 
 /// States that one way back may look at.
-const STATES: u64 = 2_000;
+const STATES: u64 = 250;
 
-/// Finds ways back on one boat; remembers what it found.
-pub(super) struct Rescue<'m, 'b> {
-    planning: Vec<(u8, Planning<'m, 'b>)>,
-    known: BTreeMap<(Stand, ProcedureId, Stand), Back>,
+/// Plans for one rank of hands, shared by all lists of that rank.
+pub(super) struct Hands<'m, 'b> {
+    planning: Planning<'m, 'b>,
+    rest: Goal,
 }
 
-impl<'m, 'b> Rescue<'m, 'b> {
-    pub(super) fn new() -> Self {
-        Self { planning: Vec::new(), known: BTreeMap::new() }
+impl<'m, 'b> Hands<'m, 'b> {
+    pub(super) fn new(model: &'m Model<'b>, who: Who) -> Self {
+        let planning = Planning::new(model, who, Care::Safe);
+        let rest = aim(&planning, &rest_goal(model));
+        Self { planning, rest }
     }
 
-    /// The way back from where a slip ended to where the list should have ended.
-    pub(super) fn back(&mut self, model: &'m Model<'b>, id: ProcedureId, slip: &World, right: &World) -> Back {
-        let key = (slip.stand(), id, right.stand());
+    /// What a list promises where it should have ended so: its goal, its promises, and every control as it should be.
+    /// Where a look should have stopped it, only the controls as they should be there.
+    pub(super) fn promised(&self, procedure: &Procedure, right: &Stand, stopped: bool) -> Goal {
+        let model = self.planning.model;
+        let controls = model.boat.vars.iter_ids().filter(|(_, var)| matches!(var.kind, VarKind::Control(_)));
+        let controls = controls.map(|(id, _)| Expr::Is(id, right.get(id)));
+        let leaves = procedure.leaves.iter().map(|leave| Expr::Is(leave.var, leave.value));
+        if stopped {
+            return aim(&self.planning, &all(controls));
+        }
+        aim(&self.planning, &all(std::iter::once(lower(model.boat, &procedure.goal)).chain(leaves).chain(controls)))
+    }
+}
+
+fn aim(planning: &Planning<'_, '_>, goal: &Expr) -> Goal {
+    planning.planner.goal(&formula(goal)).expect("a goal of the same boat names what it has")
+}
+
+/// Finds ways back after the slips of one list; remembers what it found.
+pub(super) struct Rescue<'a, 'm, 'b> {
+    hands: &'a Hands<'m, 'b>,
+    promised: Vec<Reach<'a>>,
+    rest: Reach<'a>,
+    known: BTreeMap<(Box<[u8]>, usize), Back>,
+}
+
+impl<'a, 'm, 'b> Rescue<'a, 'm, 'b> {
+    /// `promised`: what the list promises, for each way in which it should end.
+    pub(super) fn new(hands: &'a Hands<'m, 'b>, promised: &'a [Goal]) -> Self {
+        let planner = &hands.planning.planner;
+        Self {
+            hands,
+            promised: promised.iter().map(|goal| Reach::new(planner, goal)).collect(),
+            rest: Reach::new(planner, &hands.rest),
+            known: BTreeMap::new(),
+        }
+    }
+
+    /// The way back from where a slip ended to what is promised (by its place).
+    pub(super) fn back(&mut self, slip: &World, promised: usize) -> Back {
+        let key = (slip.values.clone(), promised);
         if let Some(known) = self.known.get(&key) {
             return known.clone();
         }
-        let procedure = &model.boat.procedures[id];
-        let planning = self.planning_for(model, procedure.who);
-        let found = find(planning, &promised(model, procedure, &key.2), &key.0);
-        let back = match found {
+        let state = self.hands.planning.state(&slip.stand());
+        let back = match self.find(&state, Some(promised)) {
             Found::Steps(steps) => Back::ToPromised(steps),
             Found::CutOff => Back::Unknown,
-            Found::None => match find(planning, &rest_goal(model), &key.0) {
+            Found::None => match self.find(&state, None) {
                 Found::Steps(steps) => Back::ToRest(steps),
                 Found::None => Back::Trap,
                 Found::CutOff => Back::Unknown,
@@ -62,13 +100,15 @@ impl<'m, 'b> Rescue<'m, 'b> {
         back
     }
 
-    fn planning_for(&mut self, model: &'m Model<'b>, who: Who) -> &Planning<'m, 'b> {
-        let rank = rank(who);
-        let at = self.planning.iter().position(|(other, _)| *other == rank).unwrap_or_else(|| {
-            self.planning.push((rank, Planning::new(model, who, Care::Safe)));
-            self.planning.len() - 1
-        });
-        &self.planning[at].1
+    fn find(&mut self, state: &search::State, promised: Option<usize>) -> Found {
+        let reach = promised.map_or(&mut self.rest, |at| &mut self.promised[at]);
+        match reach.way(state, &mut Budget::states(STATES)) {
+            Ok(search::Way::Plan(plan)) => {
+                Found::Steps(plan.steps.iter().map(|op| self.hands.planning.step(*op)).collect())
+            }
+            Ok(search::Way::None) => Found::None,
+            Ok(search::Way::CutOff) | Err(_) => Found::CutOff,
+        }
     }
 }
 
@@ -76,23 +116,4 @@ enum Found {
     Steps(Vec<Step>),
     None,
     CutOff,
-}
-
-/// The goal of a list, its promises, and every control as it should be.
-fn promised(model: &Model<'_>, procedure: &Procedure, right: &Stand) -> Expr {
-    let controls = model.boat.vars.iter_ids().filter(|(_, var)| matches!(var.kind, VarKind::Control(_)));
-    let controls = controls.map(|(id, _)| Expr::Is(id, right.get(id)));
-    let leaves = procedure.leaves.iter().map(|leave| Expr::Is(leave.var, leave.value));
-    all(std::iter::once(lower(model.boat, &procedure.goal)).chain(leaves).chain(controls))
-}
-
-fn find(planning: &Planning<'_, '_>, goal: &Expr, from: &Stand) -> Found {
-    let planner: &Planner = &planning.planner;
-    let goal: Goal = planner.goal(&formula(goal)).expect("a goal of the same boat names what it has");
-    let mut budget = Budget::states(STATES);
-    match search::Reach::new(planner, &goal).way(&planning.state(from), &mut budget) {
-        Ok(search::Way::Plan(plan)) => Found::Steps(plan.steps.iter().map(|op| planning.step(*op)).collect()),
-        Ok(search::Way::None) => Found::None,
-        Ok(search::Way::CutOff) | Err(_) => Found::CutOff,
-    }
 }

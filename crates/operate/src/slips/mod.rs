@@ -7,21 +7,24 @@ mod kinds;
 mod play;
 mod rates;
 
-use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use boat::model::{ProcedureId, Severity, Value, VarId};
+use boat::model::{ProcedureId, Severity, Value, VarId, Who};
+use search::Goal;
 
 use crate::lower::lower;
 use crate::model::Model;
-use crate::rehearse::rehearse;
+use crate::rehearse::{Rehearsal, rehearse};
+use crate::stand::Stand;
 use crate::world::{Event, World};
 
 pub use back::Back;
 pub use kinds::SlipKind;
 pub use rates::{Rate, Read, Use, rates, weight};
 
-use back::Rescue;
+use back::{Hands, Rescue};
 use judge::{Judge, Verdict};
 use kinds::Played;
 use play::{Outcome, Player};
@@ -102,7 +105,8 @@ pub struct Slips {
 /// The slips of one step list.
 pub fn slips(model: &Model<'_>, procedure: ProcedureId, used: Use) -> Slips {
     let mut all = Slips::default();
-    of_list(model, procedure, used, &mut Rescue::new(), &mut all);
+    let hands = Hands::new(model, model.boat.procedures[procedure].who);
+    of_list(model, procedure, used, &hands, &mut all);
     rank(&mut all);
     all
 }
@@ -110,9 +114,12 @@ pub fn slips(model: &Model<'_>, procedure: ProcedureId, used: Use) -> Slips {
 /// The slips of every step list of a boat, ranked together.
 pub fn all_slips(model: &Model<'_>, used: Use) -> Slips {
     let mut all = Slips::default();
-    let mut rescue = Rescue::new();
-    for procedure in model.boat.procedures.ids() {
-        of_list(model, procedure, used, &mut rescue, &mut all);
+    for who in [Who::Crew, Who::Skipper, Who::Base] {
+        let mut lists = model.boat.procedures.iter_ids().filter(|(_, row)| row.who == who).peekable();
+        if lists.peek().is_some() {
+            let hands = Hands::new(model, who);
+            lists.for_each(|(id, _)| of_list(model, id, used, &hands, &mut all));
+        }
     }
     rank(&mut all);
     all
@@ -127,64 +134,100 @@ fn rank(all: &mut Slips) {
     });
 }
 
-fn of_list<'m, 'b>(
-    model: &'m Model<'b>,
-    id: ProcedureId,
-    used: Use,
-    rescue: &mut Rescue<'m, 'b>,
-    all: &mut Slips,
-) {
+fn of_list(model: &Model<'_>, id: ProcedureId, used: Use, hands: &Hands<'_, '_>, all: &mut Slips) {
     let procedure = &model.boat.procedures[id];
     let rehearsal = rehearse(model, id);
     let mut player = Player::new(model, &procedure.steps);
     let mut judge = Judge::new(model, lower(model.boat, &procedure.goal));
-    let worlds = &rehearsal.start.worlds;
-    let right: Vec<Rc<Outcome>> = worlds.iter().map(|world| player.rest(0, world.clone())).collect();
+    let right: Vec<Rc<Outcome>> =
+        rehearsal.start.worlds.iter().map(|world| player.rest(0, world.clone())).collect();
+    let mut ends: Vec<(Stand, bool)> = right.iter().map(|outcome| outcome.place()).collect();
+    ends.sort_unstable();
+    ends.dedup();
+    let goals: Vec<Goal> = ends.iter().map(|(end, stopped)| hands.promised(procedure, end, *stopped)).collect();
+    let mut rescue = Rescue::new(hands, &goals);
     let mut told: BTreeMap<Told, Slip> = BTreeMap::new();
-    let mut ends: std::collections::BTreeSet<Rc<World>> = std::collections::BTreeSet::new();
+    let mut seen: BTreeSet<Rc<World>> = BTreeSet::new();
     for slip in kinds::of_list(model, &procedure.steps, used) {
-        let mut worst: Option<(usize, Outcome, Verdict)> = None;
-        let mut as_bad = Vec::new();
-        for taken in rehearsal.steps.get(slip.at).into_iter().flatten() {
-            all.played += 1;
-            let outcome = player.steps_then_rest(&slip.instead, slip.resume, taken.before.clone());
-            let verdict = judge.judge(&outcome, &right[taken.world]);
-            ends.insert(Rc::clone(&outcome.end));
-            match &worst {
-                Some((_, _, bad)) if verdict.class < bad.class => {}
-                Some((_, _, bad)) if verdict.class == bad.class => as_bad.push(taken.world),
-                _ => {
-                    as_bad = vec![taken.world];
-                    worst = Some((taken.world, outcome, verdict));
-                }
+        let Some(worst) = worst(&slip, &rehearsal, &mut player, &mut judge, &right, &mut seen) else { continue };
+        all.played += rehearsal.steps[slip.at].len();
+        let same = told.entry(worst.key(&slip));
+        match same {
+            Entry::Occupied(mut same) => {
+                same.get_mut().count += 1;
+                same.get_mut().probability += slip.probability;
+            }
+            Entry::Vacant(new) => {
+                let back = match worst.verdict.class {
+                    Class::NoMatter => Back::NotNeeded,
+                    _ => {
+                        let promised = ends.binary_search(&right[worst.world].place()).expect("every right end is among the ends");
+                        rescue.back(&worst.outcome.end, promised)
+                    }
+                };
+                new.insert(tell(model, id, &slip, worst, back));
             }
         }
-        let Some((world, outcome, verdict)) = worst else { continue };
-        let key = Told {
-            step: slip.step,
-            family: slip.kind.family(),
-            class: verdict.class,
-            events: verdict.events.clone(),
-            left: verdict.left.clone(),
-        };
-        if let Some(same) = told.get_mut(&key) {
-            same.count += 1;
-            same.probability += slip.probability;
-            continue;
-        }
-        let reached: Vec<usize> = rehearsal.steps[slip.at].iter().map(|taken| taken.world).collect();
-        let only_in = only_in(worlds, &rehearsal.start.open, &reached, &as_bad);
-        let back = match verdict.class {
-            Class::NoMatter => Back::NotNeeded,
-            _ => rescue.back(model, id, &outcome.end, &right[world].end),
-        };
-        told.insert(key, tell(model, id, &slip, outcome, verdict, only_in, back));
     }
-    all.ends += ends.len();
+    all.ends += seen.len();
     all.slips.extend(told.into_values().map(|mut slip| {
         slip.risk = slip.probability * weight(slip.class);
         slip
     }));
+}
+
+/// A slip in the world in which it is worst.
+struct Worst {
+    world: usize,
+    outcome: Outcome,
+    verdict: Verdict,
+    /// What sets the worlds in which it is so bad apart from the others.
+    only_in: Vec<(VarId, Value)>,
+}
+
+impl Worst {
+    fn key(&self, slip: &Played) -> Told {
+        Told {
+            step: slip.step,
+            family: slip.kind.family(),
+            class: self.verdict.class,
+            events: self.verdict.events.clone(),
+            left: self.verdict.left.clone(),
+        }
+    }
+}
+
+/// Plays a slip in every world that gets to it; the first of the worst.
+fn worst(
+    slip: &Played,
+    rehearsal: &Rehearsal,
+    player: &mut Player<'_, '_>,
+    judge: &mut Judge<'_, '_>,
+    right: &[Rc<Outcome>],
+    seen: &mut BTreeSet<Rc<World>>,
+) -> Option<Worst> {
+    let mut worst: Option<(usize, Outcome, Verdict)> = None;
+    let mut as_bad = Vec::new();
+    let reached = rehearsal.steps.get(slip.at)?;
+    for taken in reached {
+        let outcome = player.steps_then_rest(&slip.instead, slip.resume, taken.before.clone());
+        let verdict = judge.judge(&outcome, &right[taken.world]);
+        if !seen.contains(&outcome.end) {
+            seen.insert(Rc::clone(&outcome.end));
+        }
+        match &worst {
+            Some((_, _, bad)) if verdict.class < bad.class => {}
+            Some((_, _, bad)) if verdict.class == bad.class => as_bad.push(taken.world),
+            _ => {
+                as_bad = vec![taken.world];
+                worst = Some((taken.world, outcome, verdict));
+            }
+        }
+    }
+    let (world, outcome, verdict) = worst?;
+    let reached: Vec<usize> = reached.iter().map(|taken| taken.world).collect();
+    let only_in = only_in(&rehearsal.start.worlds, &rehearsal.start.open, &reached, &as_bad);
+    Some(Worst { world, outcome, verdict, only_in })
 }
 
 /// What makes two slips the same to a reader.
@@ -197,28 +240,24 @@ struct Told {
     left: Vec<(VarId, Value, Value)>,
 }
 
-fn tell(
-    model: &Model<'_>,
-    procedure: ProcedureId,
-    slip: &Played,
-    outcome: Outcome,
-    verdict: Verdict,
-    world: Vec<(VarId, Value)>,
-    back: Back,
-) -> Slip {
+fn tell(model: &Model<'_>, procedure: ProcedureId, slip: &Played, worst: Worst, back: Back) -> Slip {
+    let Worst { outcome, verdict, only_in, .. } = worst;
+    let mut what: Vec<String> = verdict.events.iter().filter_map(|event| judge::what(model, *event)).collect();
+    let mut told = BTreeSet::new();
+    what.retain(|words| told.insert(words.clone()));
     Slip {
         procedure,
         step: slip.step,
         kind: slip.kind,
         count: 1,
         class: verdict.class,
-        what: verdict.events.iter().filter_map(|event| judge::what(model, *event)).collect(),
+        what,
         threat: verdict.threat.and_then(|event| judge::what(model, event)),
         events: verdict.events,
         left: verdict.left,
         noticed: outcome.notice,
         stopped: outcome.stopped,
-        world,
+        world: only_in,
         back,
         rate: slip.rate,
         probability: slip.probability,

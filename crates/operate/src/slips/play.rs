@@ -9,6 +9,7 @@ use boat::model::{Id, Step, StepKind, VarKind};
 use super::Notice;
 use crate::belief::Took;
 use crate::model::Model;
+use crate::stand::Stand;
 use crate::world::{Did, Event, World};
 
 /// What came of playing steps to the end.
@@ -20,6 +21,13 @@ pub(super) struct Outcome {
     /// The step whose look stopped the list.
     pub(super) stopped: Option<usize>,
     pub(super) end: Rc<World>,
+}
+
+impl Outcome {
+    /// Where it ended, and whether a look stopped it there.
+    pub(super) fn place(&self) -> (Stand, bool) {
+        (self.end.stand(), self.stopped.is_some())
+    }
 }
 
 /// Plays the steps of one list.

@@ -37,7 +37,13 @@ impl Costs {
     }
 
     /// Works out everything from a state.
-    pub(super) fn explore(&mut self, planner: &Planner, relaxation: &Relaxation, costs: &[u32], words: &[u64]) {
+    pub(super) fn explore(
+        &mut self,
+        planner: &Planner,
+        relaxation: &Relaxation,
+        costs: &[u32],
+        words: &[u64],
+    ) {
         self.atom.fill(FAR);
         self.supporter.fill(NONE);
         for (index, missing) in self.missing.iter_mut().enumerate() {

@@ -1,6 +1,6 @@
 //! The lifted model written out for its objects: what can be reached becomes variables, facts and operators.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::reach::{GroundAtom, Reached, bind, ground, object, reach};
 use super::read::{Action, Expression, Model};
@@ -60,7 +60,7 @@ impl Grounder<'_> {
                 // An atom given at the start holds for good, whatever its rules say.
                 let body = if self.reached.initial.contains(atom) { Formula::True } else { Formula::False };
                 Meaning::Derived(task.fact(self.name(atom), body))
-            } else if self.reached.initial.contains(atom) && !lost.contains_key(atom) {
+            } else if self.reached.initial.contains(atom) && !lost.contains(atom) {
                 Meaning::Always
             } else {
                 let initial = u8::from(self.reached.initial.contains(atom));
@@ -71,14 +71,14 @@ impl Grounder<'_> {
     }
 
     /// Atoms that some reachable action makes false.
-    fn may_be_lost(&self) -> BTreeMap<GroundAtom, ()> {
-        let mut lost = BTreeMap::new();
+    fn may_be_lost(&self) -> BTreeSet<GroundAtom> {
+        let mut lost = BTreeSet::new();
         for (index, slots) in &self.reached.actions {
             for effect in self.model.actions[*index].effects.iter().filter(|effect| !effect.becomes) {
                 let whole = slots.len() + effect.parameters.len();
                 bind(&effect.parameters, &mut slots.clone(), &mut |slots, depth| {
                     if depth == whole {
-                        lost.insert(ground(&effect.atom, slots), ());
+                        lost.insert(ground(&effect.atom, slots));
                     }
                     true
                 });
@@ -102,7 +102,8 @@ impl Grounder<'_> {
                     if depth < whole {
                         return true;
                     }
-                    if let Some(Meaning::Variable(variable)) = self.meaning.get(&ground(&change.atom, slots)) {
+                    if let Some(Meaning::Variable(variable)) = self.meaning.get(&ground(&change.atom, slots))
+                    {
                         let condition = self.formula(&change.condition, slots, true);
                         if condition != Formula::False {
                             effects.push(Effect::when(condition, *variable, u8::from(becomes)));
@@ -133,7 +134,11 @@ impl Grounder<'_> {
                 if wanted { formula } else { formula.negated() }
             }
             Expression::Equal(a, b) => {
-                if (object(*a, slots) == object(*b, slots)) == wanted { Formula::True } else { Formula::False }
+                if (object(*a, slots) == object(*b, slots)) == wanted {
+                    Formula::True
+                } else {
+                    Formula::False
+                }
             }
             Expression::Not(inner) => self.formula(inner, slots, !wanted),
             Expression::And(parts) | Expression::Or(parts) => {

@@ -40,9 +40,9 @@ impl Item {
     pub(super) fn list(&self) -> Result<&[Item], PddlError> {
         match &self.kind {
             Kind::List(items) => Ok(items),
-            Kind::Word(word) => {
-                Err(self.place.error(format!("A list in parentheses is expected here, not \u{201c}{word}\u{201d}.")))
-            }
+            Kind::Word(word) => Err(self
+                .place
+                .error(format!("A list in parentheses is expected here, not \u{201c}{word}\u{201d}."))),
         }
     }
 

@@ -6,8 +6,8 @@
 
 mod ground;
 mod lex;
-mod read;
 mod reach;
+mod read;
 
 use std::fmt;
 

@@ -123,21 +123,23 @@ pub(super) fn model(domain: &Item, problem: &Item) -> Result<Model, PddlError> {
     Ok(Model { objects: names, predicates: reader.arities, rules, actions, initial, goal, costs })
 }
 
+/// Sections that are used or may be passed over.
+const SECTIONS: &str = "domain problem :domain :requirements :types :constants :objects :predicates :functions \
+                        :derived :action :init :goal :metric :length";
+
 /// The sections behind `define`, each with its name.
 fn sections(whole: &Item) -> Result<Vec<(&str, &[Item])>, PddlError> {
     let (head, rest) = whole.headed()?;
     if head != "define" {
         return Err(whole.place.error("The text should begin with \u{201c}(define\u{201d}."));
     }
-    const KNOWN: [&str; 15] = [
-        "domain", "problem", ":domain", ":requirements", ":types", ":constants", ":objects", ":predicates",
-        ":functions", ":derived", ":action", ":init", ":goal", ":metric", ":length",
-    ];
     let mut found = Vec::new();
     for item in rest {
         let (section, items) = item.headed()?;
-        if !KNOWN.contains(&section) {
-            return Err(item.place.error(format!("The section \u{201c}{section}\u{201d} is not understood.")));
+        if !SECTIONS.split(' ').any(|known| known == section) {
+            return Err(item
+                .place
+                .error(format!("The section \u{201c}{section}\u{201d} is not understood.")));
         }
         found.push((section, items));
     }
@@ -214,7 +216,9 @@ impl Reader {
         for item in items {
             let (name, parameters) = item.headed()?;
             if self.predicates.insert(name.to_owned(), self.arities.len()).is_some() {
-                return Err(item.place.error(format!("The predicate \u{201c}{name}\u{201d} is declared twice.")));
+                return Err(item
+                    .place
+                    .error(format!("The predicate \u{201c}{name}\u{201d} is declared twice.")));
             }
             self.arities.push(typed(parameters)?.len());
         }
@@ -250,7 +254,11 @@ impl Reader {
     }
 
     /// Parameters: their objects; their names go onto the scope.
-    fn parameters<'a>(&self, items: &'a [Item], scope: &mut Vec<&'a str>) -> Result<Vec<Vec<usize>>, PddlError> {
+    fn parameters<'a>(
+        &self,
+        items: &'a [Item],
+        scope: &mut Vec<&'a str>,
+    ) -> Result<Vec<Vec<usize>>, PddlError> {
         let mut found = Vec::new();
         for (name, types) in typed(items)? {
             scope.push(name.word()?);
@@ -345,7 +353,11 @@ impl Reader {
                 let cost = whole.and_then(|amount| format!("{amount:.0}").parse::<u32>().ok());
                 match (what.headed()?.0, cost) {
                     ("total-cost", Some(cost)) => action.cost += cost,
-                    _ => return Err(item.place.error("Only (increase (total-cost) n) with a whole n is understood.")),
+                    _ => {
+                        return Err(item
+                            .place
+                            .error("Only (increase (total-cost) n) with a whole n is understood."));
+                    }
                 }
             }
             ("not", [inner]) => {
@@ -390,7 +402,11 @@ impl Reader {
         })
     }
 
-    fn expressions<'a>(&self, items: &'a [Item], scope: &mut Vec<&'a str>) -> Result<Vec<Expression>, PddlError> {
+    fn expressions<'a>(
+        &self,
+        items: &'a [Item],
+        scope: &mut Vec<&'a str>,
+    ) -> Result<Vec<Expression>, PddlError> {
         items.iter().map(|item| self.expression(item, scope)).collect()
     }
 

@@ -54,6 +54,53 @@ fn a_forbidden_start_may_be_left_but_is_no_goal() {
 }
 
 #[test]
+fn a_forbidden_start_may_have_to_be_left_and_come_back_to() {
+    // In the start the goal holds but a forbidden alternative, too; the goal must be left to mend that.
+    let mut task = Task::new();
+    let [door, alarm] = ["door", "alarm"].map(|name| task.variable(name, 2, 1));
+    task.operator("open", 1, Formula::Is(door, 1), vec![Effect::set(door, 0)]);
+    task.operator("silence", 1, Formula::Is(door, 0), vec![Effect::set(alarm, 0)]);
+    task.operator("shut", 1, Formula::Is(door, 0), vec![Effect::set(door, 1)]);
+    task.goal = Formula::Is(door, 1);
+    task.forbidden = Formula::all([Formula::Is(door, 1), Formula::Is(alarm, 1)]);
+    let Outcome::Plan(plan) = outcome(&task) else { panic!("there is a plan") };
+    assert_eq!(plan.cost, 3);
+}
+
+#[test]
+fn recursive_facts_are_worked_out_to_the_end_in_any_order() {
+    let mut task = Task::new();
+    let source = task.variable("source", 2, 1);
+    let facts: Vec<_> = (0..5).map(|index| task.fact(format!("wet {index}"), Formula::False)).collect();
+    for index in 0..4 {
+        let neighbours = [index + 1, (index + 4) % 5].map(|other| Formula::Fact(facts[other]));
+        task.define(facts[index], Formula::any(neighbours));
+    }
+    task.define(facts[4], Formula::any([Formula::Is(source, 1), Formula::Fact(facts[0])]));
+    let planner = Planner::new(&task).unwrap();
+    let wet = |state: search::State| {
+        facts.iter().map(|&fact| planner.evaluate(&state).holds(fact)).collect::<Vec<_>>()
+    };
+    assert_eq!(wet(planner.initial()), [true; 5]);
+    assert_eq!(wet(planner.state(&[0]).unwrap()), [false; 5]);
+}
+
+#[test]
+fn a_forbidden_state_may_come_about_by_an_event_of_no_account_for_the_goal() {
+    // Lifting the lid sets off the horn, and that is forbidden while someone sleeps. Neither is in the goal.
+    let mut task = Task::new();
+    let [lid, horn, asleep] = ["lid", "horn", "asleep"].map(|name| task.variable(name, 2, 0));
+    task.variables[asleep.index()].initial = 1;
+    task.operator("lift", 1, Formula::True, vec![Effect::set(lid, 1)]);
+    task.operator("wake", 1, Formula::True, vec![Effect::set(asleep, 0)]);
+    task.event("sound", Formula::Is(lid, 1), vec![Effect::set(horn, 1)]);
+    task.goal = Formula::Is(lid, 1);
+    task.forbidden = Formula::all([Formula::Is(horn, 1), Formula::Is(asleep, 1)]);
+    let Outcome::Plan(plan) = outcome(&task) else { panic!("there is a plan") };
+    assert_eq!(plan.cost, 2);
+}
+
+#[test]
 fn endless_events_are_an_error() {
     let mut task = Task::new();
     let start = task.variable("start", 2, 0);
@@ -119,7 +166,8 @@ fn what_cannot_matter_is_left_out() {
 
 #[test]
 fn faults_in_pddl_are_placed() {
-    let domain = "(define (domain d)\n  (:predicates (p ?x))\n  (:action a :parameters (?x)\n    :effect (q ?x)))";
+    let domain =
+        "(define (domain d)\n  (:predicates (p ?x))\n  (:action a :parameters (?x)\n    :effect (q ?x)))";
     let found = pddl::read(domain, "(define (problem p) (:domain d))").unwrap_err();
     assert_eq!((found.line, found.column), (4, 13));
     let found = pddl::read("(define (domain d)", "()").unwrap_err();

@@ -78,7 +78,8 @@ fn plans_of_another_program_are_plans() {
         for line in text.lines().filter(|line| line.starts_with('(')) {
             let name = line.replace(" )", ")").to_lowercase();
             let found = task.operators.iter().position(|operator| operator.name == name);
-            let operator = OpId::new(found.unwrap_or_else(|| panic!("{domain} {problem}: no operator {name}")));
+            let operator =
+                OpId::new(found.unwrap_or_else(|| panic!("{domain} {problem}: no operator {name}")));
             state = planner.apply(operator, &state).unwrap();
             length += 1;
         }

@@ -103,9 +103,8 @@ impl Oracle<'_> {
             }
             edges.push(here);
         }
-        let good = |state: &Vec<u8>| {
-            self.holds(&self.task.goal, state) && !self.holds(&self.task.forbidden, state)
-        };
+        let good =
+            |state: &Vec<u8>| self.holds(&self.task.goal, state) && !self.holds(&self.task.forbidden, state);
         let mut distance: Vec<Option<u32>> = states.iter().map(|state| good(state).then_some(0)).collect();
         loop {
             let before = distance.clone();

@@ -143,6 +143,28 @@ fn prepared(raw: &RawTask) -> Option<(Task, Vec<usize>, Graph)> {
     Some((task, strata, graph))
 }
 
+/// States without a way to the goal that are the first such on some path of at most so many operators.
+fn entries_within(graph: &Graph, operators: usize) -> Vec<Vec<u8>> {
+    let (mut seen, mut layer, mut found) = (vec![false; graph.states.len()], vec![0], Vec::new());
+    seen[0] = true;
+    for _ in 0..=operators {
+        let mut next = Vec::new();
+        for number in layer {
+            if graph.distance[number].is_none() {
+                found.push(graph.states[number].clone());
+                continue;
+            }
+            for &(_, _, to) in &graph.edges[number] {
+                if !std::mem::replace(&mut seen[to], true) {
+                    next.push(to);
+                }
+            }
+        }
+        layer = next;
+    }
+    found
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(1500))]
 
@@ -262,5 +284,12 @@ proptest! {
             }
             prop_assert!(traps.trapped >= traps.entries.len() as u64);
         }
+        let mut reach = Reach::new(&planner, &goal);
+        let near = reach.traps_within(2, &[planner.initial()], &mut Budget::unlimited()).unwrap();
+        let found: Vec<Vec<u8>> = near.entries.iter().map(|trap| planner.values(&trap.state)).collect();
+        let wanted = entries_within(&graph, 2);
+        prop_assert!(near.complete && near.trapped == found.len() as u64);
+        prop_assert_eq!(found.len(), wanted.len());
+        prop_assert!(wanted.iter().all(|state| found.contains(state)));
     }
 }

@@ -1,0 +1,17 @@
+//! Serves boat files for looking at the pages: `cargo run -p server --example show -- 127.0.0.1:8420 demo/*.toml`.
+#![allow(clippy::print_stdout, clippy::disallowed_methods, reason = "an example at the rim")]
+
+use std::error::Error;
+
+use pages::Site;
+use server::{Base, serve};
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let mut args = std::env::args().skip(1);
+    let listen = args.next().ok_or("Say where to listen, such as 127.0.0.1:8420.")?.parse()?;
+    let files: Vec<(String, String)> =
+        args.map(|file| std::fs::read_to_string(&file).map(|text| (file, text))).collect::<Result<_, _>>()?;
+    let base = Base::read(Site { base: "Juniper Ledge".to_owned(), demo: true }, &files);
+    serve(base, listen, |address| println!("http://{address}"))?;
+    Ok(())
+}

@@ -1,0 +1,55 @@
+// Takes the pictures of the README. Usage: node pictures.mjs http://127.0.0.1:8420 docs/pictures
+import { mkdir, stat } from "node:fs/promises";
+import { join } from "node:path";
+import { launch, open } from "./browser.mjs";
+
+const [site, folder] = [process.argv[2]?.replace(/\/$/, ""), process.argv[3]];
+if (!site || !folder) {
+  console.error("Say which site and where to: node pictures.mjs http://127.0.0.1:8420 docs/pictures");
+  process.exit(2);
+}
+const MOST_BYTES = 200_000;
+
+const browser = await launch();
+try {
+  await mkdir(folder, { recursive: true });
+  const page = await open(browser, "desktop");
+  await page.goto(site);
+  const boat = await page.getAttribute(".fleet-card h2 a", "href");
+  await page.goto(`${site}${boat}`);
+  const place = await page.getAttribute("svg.plan a.spot >> nth=0", "href");
+  await page.goto(`${site}${boat}/steps`);
+  const lists = await page.$$eval("a.list-link", (all) => all.map((a) => a.getAttribute("href")));
+  await page.context().close();
+  const list = lists.find((href) => /thruster|windlass|engine/.test(href)) ?? lists[0];
+  const want = `list:${list.split("/").at(-1)}`;
+
+  const shots = [
+    ["fleet", "desktop", "day", "/"],
+    ["plan", "desktop", "day", place],
+    ["plan", "phone", "day", boat],
+    ["place", "phone", "day", place],
+    ["steps", "desktop", "day", `${boat}/steps`],
+    ["list", "phone", "day", list],
+    ["list", "phone-night", "night", list],
+    ["slips", "desktop", "day", `${boat}/slips`],
+    ["proof", "desktop", "day", `${boat}/proof`],
+    ["now", "desktop", "day", `${boat}/now?want=${encodeURIComponent(want)}`],
+    ["now", "phone", "day", `${boat}/now?want=${encodeURIComponent(want)}`],
+  ];
+  for (const [name, size, look, path] of shots) {
+    const page = await open(browser, size.split("-")[0], { look });
+    await page.goto(site + path.split("#")[0]);
+    const file = join(folder, `${name}-${size}.png`);
+    await page.screenshot({ path: file });
+    const { size: bytes } = await stat(file);
+    console.log(`${file} ${Math.round(bytes / 1000)} kB`);
+    if (bytes > MOST_BYTES) {
+      console.error(`${file} is larger than ${MOST_BYTES / 1000} kB.`);
+      process.exitCode = 1;
+    }
+    await page.context().close();
+  }
+} finally {
+  await browser.close();
+}
