@@ -2,8 +2,10 @@
 
 mod check;
 mod classes;
+mod export;
 mod reference;
 mod run;
+mod serve;
 mod tidy;
 mod traps;
 mod way;
@@ -16,6 +18,10 @@ use crate::output::Printed;
 /// What can be asked.
 #[derive(Subcommand)]
 pub(crate) enum Command {
+    /// Open the demo base Juniper Ledge in the browser: prints the address to open.
+    Demo(serve::Demo),
+    /// Open your own boat files in the browser.
+    Serve(serve::Serve),
     /// Prove boat files: the file itself, every step list, all limits together. Fails if anything must be mended.
     Check(check::Check),
     /// Follow a step list and show the boat after every step.
@@ -24,6 +30,8 @@ pub(crate) enum Command {
     Way(way::WayArgs),
     /// States that can be come to but not safely left.
     Traps(traps::TrapsArgs),
+    /// Write a boat in another form: a planning problem, or the boat file with its classes written out.
+    Export(export::Export),
     /// Put a boat file in order and keep every remark.
     Tidy(tidy::Tidy),
     /// List the class library, or show what a class brings.
@@ -35,10 +43,13 @@ pub(crate) enum Command {
 /// Carries a command out.
 pub(crate) fn execute(command: Command, cli: &clap::Command) -> Result<Printed, Failure> {
     match command {
+        Command::Demo(args) => args.execute(),
+        Command::Serve(args) => args.execute(),
         Command::Check(args) => args.execute(),
         Command::Run(args) => args.execute(),
         Command::Way(args) => args.execute(),
         Command::Traps(args) => args.execute(),
+        Command::Export(args) => args.execute(),
         Command::Tidy(args) => args.execute(),
         Command::Classes(args) => args.execute(),
         Command::Reference(args) => Ok(args.execute(cli)),

@@ -8,7 +8,12 @@ pub(crate) struct DemoBoat {
     pub(crate) text: &'static str,
 }
 
+/// The demo base's name.
+pub(crate) const BASE: &str = "Juniper Ledge";
+
 /// The boats of the demo base.
 pub(crate) const BOATS: &[DemoBoat] = &[
+    DemoBoat { id: "whimbrel", text: include_str!("../../../demo/whimbrel.toml") },
     DemoBoat { id: "dunlin", text: include_str!("../../../demo/dunlin.toml") },
+    DemoBoat { id: "turnstone", text: include_str!("../../../demo/turnstone.toml") },
 ];

@@ -243,7 +243,7 @@ fn hand(model: &Model<'_>, part: &Part, op: Op, out: &mut String) {
             (format!("do-{}", boat.actions[action].id), all.join(" "))
         }
         Op::Wait(span) => {
-            let mut fires: Vec<usize> = firing(model, span).filter(|at| part.vars[model.turns[*at].var.index()] && !model.is_given(model.turns[*at].var)).collect();
+            let mut fires: Vec<usize> = firing(model, span).filter(|at| part.vars[model.turns[*at].var.index()]).collect();
             fires.sort_by_key(|at| (model.turns[*at].after, *at));
             let whens: Vec<String> = fires.iter().enumerate().map(|(place, at)| {
                 let turn = &model.turns[*at];

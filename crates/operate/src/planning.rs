@@ -1,12 +1,15 @@
 //! The boat as a planning task: what hands may safely do as operators, waiting as an operator for every time that
 //! something takes, changes at once as events, never-states as forbidden.
 //!
+//! What the world decides is taken as it is at the start: it changes only where an action of the boat file says that
+//! it makes it so, or a state changes by itself.
+//!
 //! Time is simplified: a wait fires everything that is due within it at once, and nothing else takes time. What
 //! comes out is therefore run again, with time, by those who use it.
 
 use std::collections::BTreeSet;
 
-use boat::model::{ActionId, Assign, Expr, Id, Step, StepKind, Value, VarId, VarKind, Who};
+use boat::model::{ActionId, Expr, Id, Step, StepKind, Value, VarId, VarKind, Who};
 use search::{Effect, Formula, OpId, Planner, Task};
 
 use crate::lower::{all, any, not};
@@ -93,14 +96,10 @@ pub(crate) fn ops(model: &Model<'_>, who: Who) -> Vec<Op> {
         ops.extend(values.map(|value| Op::Set(var, Value(value))));
     }
     let allowed = boat.actions.iter_ids().filter(|(_, action)| rank(action.who) <= rank(who));
-    ops.extend(allowed.filter(|(_, action)| changes(model, &action.makes)).map(|(id, _)| Op::Do(id)));
+    ops.extend(allowed.filter(|(_, action)| !action.makes.is_empty()).map(|(id, _)| Op::Do(id)));
     let waits: BTreeSet<u64> = model.turns.iter().filter_map(|turn| turn.after).collect();
     ops.extend(waits.into_iter().map(Op::Wait));
     ops
-}
-
-fn changes(model: &Model<'_>, makes: &[Assign]) -> bool {
-    makes.iter().any(|make| !model.is_given(make.var))
 }
 
 /// How much a hand may do: crew least, the base most.
@@ -150,9 +149,9 @@ pub(crate) fn operator(model: &Model<'_>, op: Op, care: Care) -> (String, Expr, 
         }
         Op::Do(action) => {
             let row = &model.actions[action.index()];
-            let makes = boat.actions[action].makes.iter().filter(|make| !model.is_given(make.var));
-            let effects: Vec<Effect> = makes.clone().map(|make| Effect::set(var_id(make.var), make.value.0)).collect();
-            let new = any(makes.map(|make| not(Expr::Is(make.var, make.value))));
+            let makes = &boat.actions[action].makes;
+            let effects = makes.iter().map(|make| Effect::set(var_id(make.var), make.value.0)).collect();
+            let new = any(makes.iter().map(|make| not(Expr::Is(make.var, make.value))));
             let safe = match care {
                 Care::Safe => Model::safe(&row.needs, &row.harms, &row.bounds, None),
                 Care::Reckless => row.needs.clone(),
@@ -173,7 +172,6 @@ pub(crate) fn operator(model: &Model<'_>, op: Op, care: Care) -> (String, Expr, 
             firing.sort_by_key(|at| std::cmp::Reverse((model.turns[*at].after, *at)));
             let effects = firing
                 .into_iter()
-                .filter(|at| !model.is_given(model.turns[*at].var))
                 .map(|at| Effect::when(formula(&model.turns[at].when), var_id(model.turns[at].var), model.turns[at].to.0));
             (format!("wait {}", time(span)), needs, effects.collect())
         }

@@ -91,7 +91,7 @@ impl<'m, 'b> Possible<'m, 'b> {
                     grew = true;
                 }
             }
-            for turn in model.turns.iter().filter(|turn| !model.is_given(turn.var)) {
+            for turn in &model.turns {
                 if !may.has(turn.var, turn.to) && may.can(&turn.when, true) {
                     may.values[turn.var.index()][usize::from(turn.to.0)] = true;
                     grew = true;
@@ -170,11 +170,6 @@ impl Tale<'_, '_, '_> {
         let row = &boat.vars[var];
         let spoken = words::spoken(boat, var, value);
         let not = if wanted { "" } else { "not " };
-        if self.model.is_given(var) {
-            self.world.push(var);
-            self.reasons.push(format!("It needs {not}“{spoken}”, which only the world around decides."));
-            return;
-        }
         let mut makers = crate::planning::ops(self.model, self.who)
             .into_iter()
             .map(|op| (op, operator(self.model, op, Care::Safe)))
@@ -184,12 +179,20 @@ impl Tale<'_, '_, '_> {
                 })
             })
             .peekable();
-        if makers.peek().is_none() {
+        let by_itself = self.model.turns.iter().any(|turn| turn.var == var && (turn.to == value) == wanted);
+        if makers.peek().is_none() && self.model.is_given(var) {
+            self.world.push(var);
+            self.reasons.push(format!("It needs {not}“{spoken}”, which only the world around decides."));
+            return;
+        }
+        if makers.peek().is_none() && !by_itself {
             self.reasons.push(format!("Nothing that hands can do here brings about {not}“{spoken}”."));
             return;
         }
         self.reasons.push(format!("{} can't be brought to {not}“{}”.", row.name, words::label(boat, var, value)));
-        let needs: Vec<Expr> = makers.map(|(_, (_, needs, _))| needs).collect();
+        let by_hand = makers.map(|(_, (_, needs, _))| needs);
+        let turns = self.model.turns.iter().filter(|turn| turn.var == var && (turn.to == value) == wanted);
+        let needs: Vec<Expr> = by_hand.chain(turns.map(|turn| turn.when.clone())).collect();
         for need in needs {
             self.blame(&need, true);
         }

@@ -27,7 +27,7 @@ pub enum Back {
 }
 
 /// States that one way back may look at.
-const STATES: u64 = 250;
+const STATES: u64 = 120;
 
 /// Plans for one rank of hands, shared by all lists of that rank.
 pub(super) struct Hands<'m, 'b> {

@@ -6,6 +6,7 @@ mod judge;
 mod kinds;
 mod play;
 mod rates;
+mod tell;
 
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
