@@ -5,3 +5,10 @@
 
 mod broken;
 mod cases;
+mod facts;
+mod library;
+mod properties;
+mod random_boat;
+mod round_trip;
+mod spans;
+mod tape;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use boat::model::{Expr, Procedure, Step, VarKind, Who};
+use boat::model::{Expr, Procedure, Step, Value, VarId, VarKind, Who};
 use search::{Budget, Goal, Reach};
 
 use crate::lower::{all, lower};
@@ -20,6 +20,13 @@ pub enum Back {
     ToPromised(Vec<Step>),
     /// What the list promises can't be reached safely any more, but these steps bring the boat to rest.
     ToRest(Vec<Step>),
+    /// As the world stands there is no safe way; once it is so again, these steps bring about what the list promises.
+    OnceClear {
+        /// What the world must show first.
+        world: Vec<(VarId, Value)>,
+        /// The steps then.
+        steps: Vec<Step>,
+    },
     /// A trap: there is no safe way to what the list promises, nor to rest.
     Trap,
     /// The budget ran out before a way was found or the trap proved.
@@ -92,12 +99,29 @@ impl<'a, 'm, 'b> Rescue<'a, 'm, 'b> {
             Found::CutOff => Back::Unknown,
             Found::None => match self.find(&state, None) {
                 Found::Steps(steps) => Back::ToRest(steps),
-                Found::None => Back::Trap,
+                Found::None => self.once_clear(slip, promised),
                 Found::CutOff => Back::Unknown,
             },
         };
         self.known.insert(key, back.clone());
         back
+    }
+
+    /// The way there would be if the world were as it is at rest.
+    fn once_clear(&mut self, slip: &World, promised: usize) -> Back {
+        let model = self.hands.planning.model;
+        let off = model.boat.vars.iter_ids().filter(|(id, var)| model.is_given(*id) && slip.is(*id) != var.rest);
+        let world: Vec<(VarId, Value)> = off.map(|(id, var)| (id, var.rest)).collect();
+        if world.is_empty() {
+            return Back::Trap;
+        }
+        let clear = world.iter().fold(slip.stand(), |stand, (var, value)| stand.with(*var, *value));
+        let state = self.hands.planning.state(&model.settle(&clear).0);
+        match self.find(&state, Some(promised)) {
+            Found::Steps(steps) => Back::OnceClear { world, steps },
+            Found::None => Back::Trap,
+            Found::CutOff => Back::Unknown,
+        }
     }
 
     fn find(&mut self, state: &search::State, promised: Option<usize>) -> Found {
