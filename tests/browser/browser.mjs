@@ -24,7 +24,12 @@ export const launch = () =>
 
 /** A page of its own at a size, in a look ("day" or "night"), with or without scripts. */
 export const open = async (browser, size, { look = "day", scripts = true } = {}) => {
-  const context = await browser.newContext({ ...sizes[size], javaScriptEnabled: scripts, colorScheme: "light" });
+  const context = await browser.newContext({
+    ...sizes[size],
+    javaScriptEnabled: scripts,
+    colorScheme: "light",
+    reducedMotion: "reduce",
+  });
   if (scripts) {
     await context.addInitScript((look) => {
       try {

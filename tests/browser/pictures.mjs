@@ -1,9 +1,10 @@
-// Takes the pictures of the README. Usage: node pictures.mjs http://127.0.0.1:8420 docs/pictures
+// Takes the pictures of the README. Usage: node pictures.mjs http://127.0.0.1:8420 docs/pictures [boat]
+// The boat is named as in the address; without it, the first one is taken.
 import { mkdir, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { launch, open } from "./browser.mjs";
 
-const [site, folder] = [process.argv[2]?.replace(/\/$/, ""), process.argv[3]];
+const [site, folder, name] = [process.argv[2]?.replace(/\/$/, ""), process.argv[3], process.argv[4]];
 if (!site || !folder) {
   console.error("Say which site and where to: node pictures.mjs http://127.0.0.1:8420 docs/pictures");
   process.exit(2);
@@ -15,14 +16,16 @@ try {
   await mkdir(folder, { recursive: true });
   const page = await open(browser, "desktop");
   await page.goto(site);
-  const boat = await page.getAttribute(".fleet-card h2 a", "href");
+  const boat = name ? `/boat/${name}` : await page.getAttribute(".fleet-card h2 a >> nth=0", "href");
   await page.goto(`${site}${boat}`);
-  const place = await page.getAttribute("svg.plan a.spot >> nth=0", "href");
+  const places = await page.$$eval("svg.plan a.spot", (all) => all.map((a) => a.getAttribute("href")));
+  const place = places.find((href) => /chart|galley/.test(href)) ?? places[0];
   await page.goto(`${site}${boat}/steps`);
   const lists = await page.$$eval("a.list-link", (all) => all.map((a) => a.getAttribute("href")));
   await page.context().close();
-  const list = lists.find((href) => /thruster|windlass|engine/.test(href)) ?? lists[0];
-  const want = `list:${list.split("/").at(-1)}`;
+  const prefer = (...words) => words.map((word) => lists.find((href) => href.includes(word))).find(Boolean) ?? lists[0];
+  const list = prefer("thruster", "windlass", "engine");
+  const want = `list:${prefer("hot_water", "shower", "stove").split("/").at(-1)}`;
 
   const shots = [
     ["fleet", "desktop", "day", "/"],
@@ -37,10 +40,10 @@ try {
     ["now", "desktop", "day", `${boat}/now?want=${encodeURIComponent(want)}`],
     ["now", "phone", "day", `${boat}/now?want=${encodeURIComponent(want)}`],
   ];
-  for (const [name, size, look, path] of shots) {
+  for (const [picture, size, look, path] of shots) {
     const page = await open(browser, size.split("-")[0], { look });
     await page.goto(site + path.split("#")[0]);
-    const file = join(folder, `${name}-${size}.png`);
+    const file = join(folder, `${picture}-${size}.png`);
     await page.screenshot({ path: file });
     const { size: bytes } = await stat(file);
     console.log(`${file} ${Math.round(bytes / 1000)} kB`);

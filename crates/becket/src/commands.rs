@@ -6,6 +6,7 @@ mod export;
 mod reference;
 mod run;
 mod serve;
+mod slips;
 mod tidy;
 mod traps;
 mod way;
@@ -26,6 +27,8 @@ pub(crate) enum Command {
     Check(check::Check),
     /// Follow a step list and show the boat after every step.
     Run(run::Run),
+    /// What slips of the hand do, the worst and likeliest first.
+    Slips(slips::SlipsArgs),
     /// The shortest safe step list from how she stands to what you want.
     Way(way::WayArgs),
     /// States that can be come to but not safely left.
@@ -47,6 +50,7 @@ pub(crate) fn execute(command: Command, cli: &clap::Command) -> Result<Printed, 
         Command::Serve(args) => args.execute(),
         Command::Check(args) => args.execute(),
         Command::Run(args) => args.execute(),
+        Command::Slips(args) => args.execute(),
         Command::Way(args) => args.execute(),
         Command::Traps(args) => args.execute(),
         Command::Export(args) => args.execute(),

@@ -1,6 +1,6 @@
 //! Steps, stands and times in words, for the command line.
 
-use boat::model::{Boat, Value, VarId};
+use boat::model::{Boat, Step, Value, VarId};
 use operate::{Change, Event, Stand, StepOutcome, StepTrace};
 use quantity::{System, Time};
 
@@ -11,7 +11,7 @@ pub(crate) fn value(boat: &Boat, var: VarId, value: Value) -> String {
 }
 
 /// "Bow thruster breaker: off to on".
-pub(crate) fn change(boat: &Boat, change: &Change) -> String {
+pub(crate) fn change(boat: &Boat, change: Change) -> String {
     let var = &boat.vars[change.var];
     let label = |value: Value| var.labels[usize::from(value.0)].as_str();
     let alone = if change.by_itself { " (by itself)" } else { "" };
@@ -21,6 +21,11 @@ pub(crate) fn change(boat: &Boat, change: &Change) -> String {
 /// A time for people; nothing for no time.
 pub(crate) fn time(time: Time) -> String {
     if time > Time::ZERO { time.display(System::Metric) } else { String::new() }
+}
+
+/// The words of a step, its limits filled in.
+pub(crate) fn step(boat: &Boat, step: &Step) -> String {
+    boat.say(&operate::step_words(boat, step), System::Metric)
 }
 
 /// What came of a step, if it is not simply done.
@@ -36,7 +41,7 @@ pub(crate) fn outcome(outcome: StepOutcome) -> Option<&'static str> {
 
 /// What happened by itself or should not have happened.
 pub(crate) fn event(boat: &Boat, event: Event) -> String {
-    format!("{event:?}")
+    operate::event_words(boat, event)
 }
 
 /// The lines under a step: what the boat does.
@@ -48,7 +53,7 @@ pub(crate) fn step_lines(boat: &Boat, step: &StepTrace) -> Vec<String> {
         lines.push(format!("{word}: {}", boat.say(&caution.text, System::Metric)));
     }
     lines.extend(outcome(step.outcome).map(ToOwned::to_owned));
-    lines.extend(step.changes.iter().map(|row| change(boat, row)));
+    lines.extend(step.changes.iter().map(|row| change(boat, *row)));
     let fact = |id: &boat::model::ConditionId| boat.say(&boat.conditions[*id].name, System::Metric);
     lines.extend(step.gained.iter().map(|id| format!("now: {}", fact(id))));
     lines.extend(step.lost.iter().map(|id| format!("no more: {}", fact(id))));
@@ -62,6 +67,7 @@ pub(crate) fn step_lines(boat: &Boat, step: &StepTrace) -> Vec<String> {
 
 /// What is not at rest.
 pub(crate) fn stand(boat: &Boat, stand: &Stand) -> String {
-    let off: Vec<String> = Stand::at_rest(boat).changes(stand).map(|(var, _, to)| value(boat, var, to)).collect();
+    let off: Vec<String> =
+        Stand::at_rest(boat).changes(stand).map(|(var, _, to)| value(boat, var, to)).collect();
     if off.is_empty() { "everything at rest".to_owned() } else { off.join("; ") }
 }

@@ -1,5 +1,6 @@
 //! The command line as its users meet it: real files, real exit codes.
 #![allow(clippy::disallowed_methods, reason = "the tests make and read files")]
+#![allow(clippy::unwrap_used, reason = "a panic is how a test fails")]
 
 use std::path::PathBuf;
 use std::process::{Command, Output};
@@ -113,10 +114,16 @@ fn tidying_keeps_remarks_and_meaning_and_writes_whole_files_only() {
         let before = boat::compile(id, text).boat.expect("demo boats are sound");
         assert!(becket(&["tidy", "--write", path]).status.success());
         let tidied = std::fs::read_to_string(path).unwrap();
-        assert!(before == boat::compile(id, &tidied).boat.expect("still sound"), "{id} says the same as before");
+        assert!(
+            before == boat::compile(id, &tidied).boat.expect("still sound"),
+            "{id} says the same as before"
+        );
         let remarks = |text: &str| {
-            let mut lines: Vec<String> =
-                text.lines().filter(|line| line.trim_start().starts_with('#')).map(|line| line.trim().to_owned()).collect();
+            let mut lines: Vec<String> = text
+                .lines()
+                .filter(|line| line.trim_start().starts_with('#'))
+                .map(|line| line.trim().to_owned())
+                .collect();
             lines.sort();
             lines
         };
@@ -137,10 +144,13 @@ fn the_schema_takes_the_demo_boats_and_refuses_a_broken_one() {
     let schema = jsonschema::draft202012::new(&schema).expect("the schema is one");
     for (id, text) in DEMO {
         let value: serde_json::Value = toml::from_str(text).unwrap();
-        let errors: Vec<String> =
-            schema.iter_errors(&value).map(|error| format!("{id} {}: {error}", error.instance_path())).collect();
+        let errors: Vec<String> = schema
+            .iter_errors(&value)
+            .map(|error| format!("{id} {}: {error}", error.instance_path()))
+            .collect();
         assert!(errors.is_empty(), "{}", errors.join("\n"));
     }
-    let broken: serde_json::Value = toml::from_str("becket = 1\n[boat]\nname = \"Sora\"\n[item.x]\n").unwrap();
+    let broken: serde_json::Value =
+        toml::from_str("becket = 1\n[boat]\nname = \"Sora\"\n[item.x]\n").unwrap();
     assert!(!schema.is_valid(&broken));
 }

@@ -46,7 +46,11 @@ fn asked(text: &str, faults: Vec<Fault>) -> Asked {
             expected: fault.expected,
             near: fault.near,
             mend: fault.mend,
-            ..Diagnostic::error(fault.code, Span::new(SourceId::BOAT, fault.at.start, fault.at.end), fault.headline)
+            ..Diagnostic::error(
+                fault.code,
+                Span::new(SourceId::BOAT, fault.at.start, fault.at.end),
+                fault.headline,
+            )
         })
         .collect();
     Asked { diagnostics, sources }

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::document::{self, Entry, Node, Table, Value};
 use crate::format::{SECTIONS, class_keys};
+use crate::ids::{is_id, is_word, make_id};
 use crate::library::{self, COMMON};
 use crate::source::{Source, SourceId, Sources, Span};
 
@@ -35,15 +36,22 @@ impl Assembled {
 /// The edition of the format that this program reads.
 pub(crate) const EDITION: i64 = 1;
 
+/// More entries than any boat has in one section, and few enough for the ids of controls and states together.
+const MOST_ROWS: usize = 20_000;
+
 /// Reads the boat file's sections and lets its items' classes fill them.
 pub(crate) fn assemble(file: Table, sources: &mut Sources, diagnostics: &mut Vec<Diagnostic>) -> Assembled {
     let mut all = Assembled::default();
     let start = Span::new(SourceId::BOAT, 0, 0);
     if file.get("becket").is_none() {
         diagnostics.push(
-            Diagnostic::error("edition", start, "The file does not say which edition of the boat file it is.")
-                .expected(format!("becket = {EDITION}"))
-                .mend(format!("Write `becket = {EDITION}` as the first line.")),
+            Diagnostic::error(
+                "edition",
+                start,
+                "The file does not say which edition of the boat file it is.",
+            )
+            .expected(format!("becket = {EDITION}"))
+            .mend(format!("Write `becket = {EDITION}` as the first line.")),
         );
     }
     for entry in file.entries {
@@ -54,6 +62,20 @@ pub(crate) fn assemble(file: Table, sources: &mut Sources, diagnostics: &mut Vec
         classes.bring(&item, &mut all, sources, diagnostics);
     }
     bring_common(&mut all, sources, diagnostics);
+    for (name, rows) in &mut all.rows {
+        if let Some(first) = rows.get(MOST_ROWS) {
+            diagnostics.push(
+                Diagnostic::error(
+                    "out-of-range",
+                    first.id_span,
+                    format!("[{name}] has more than {MOST_ROWS} entries."),
+                )
+                .expected(format!("at most {MOST_ROWS} entries in a section"))
+                .mend("Keep one boat a file."),
+            );
+            rows.truncate(MOST_ROWS);
+        }
+    }
     all
 }
 
@@ -62,16 +84,26 @@ fn top_entry(entry: Entry, all: &mut Assembled, diagnostics: &mut Vec<Diagnostic
     match (key.as_str(), node.value) {
         ("becket", Value::Integer(EDITION)) => {}
         ("becket", _) => diagnostics.push(
-            Diagnostic::error("edition", node.span, "This program does not read that edition of the boat file.")
-                .expected(format!("becket = {EDITION}"))
-                .mend(format!("Write `becket = {EDITION}`, or use a program that reads the other edition.")),
+            Diagnostic::error(
+                "edition",
+                node.span,
+                "This program does not read that edition of the boat file.",
+            )
+            .expected(format!("becket = {EDITION}"))
+            .mend(format!("Write `becket = {EDITION}`, or use a program that reads the other edition.")),
         ),
         ("boat", Value::Table(table)) => all.particulars = Some((table, key_span)),
         ("boat", value) => {
             diagnostics.push(
-                Diagnostic::error("wrong-kind", node.span, format!("`boat` is {}, but holds the boat's particulars.", value.kind()))
-                    .expected("a heading [boat] with name, hull, model, rig, length, beam, draught and berths below it")
-                    .mend("Write [boat] on a line of its own and one key on each line below it."),
+                Diagnostic::error(
+                    "wrong-kind",
+                    node.span,
+                    format!("`boat` is {}, but holds the boat's particulars.", value.kind()),
+                )
+                .expected(
+                    "a heading [boat] with name, hull, model, rig, length, beam, draught and berths below it",
+                )
+                .mend("Write [boat] on a line of its own and one key on each line below it."),
             );
         }
         (name, value) => {
@@ -84,24 +116,35 @@ fn top_entry(entry: Entry, all: &mut Assembled, diagnostics: &mut Vec<Diagnostic
             };
             let Value::Table(table) = value else {
                 diagnostics.push(
-                    Diagnostic::error("wrong-kind", node.span, format!("[{name}] is {}, but holds entries by id.", value.kind()))
-                        .expected(format!("headings such as [{name}.some_id]"))
-                        .mend(format!("Write each entry under its own heading [{name}.some_id].")),
+                    Diagnostic::error(
+                        "wrong-kind",
+                        node.span,
+                        format!("[{name}] is {}, but holds entries by id.", value.kind()),
+                    )
+                    .expected(format!("headings such as [{name}.some_id]"))
+                    .mend(format!("Write each entry under its own heading [{name}.some_id].")),
                 );
                 return;
             };
             let own = |entry: &Entry| section.keys.iter().any(|key| key.name == entry.key);
-            let (homeless, entries): (Vec<Entry>, Vec<Entry>) =
-                table.entries.into_iter().partition(|entry| own(entry) && !matches!(entry.node.value, Value::Table(_)));
+            let (homeless, entries): (Vec<Entry>, Vec<Entry>) = table
+                .entries
+                .into_iter()
+                .partition(|entry| own(entry) && !matches!(entry.node.value, Value::Table(_)));
             if let Some(first) = homeless.first() {
                 diagnostics.push(
-                    Diagnostic::error("bad-id", key_span, format!("The heading [{name}] does not say which entry it is."))
-                        .also(first.key_span, "a key of an entry")
-                        .expected(format!("a heading such as [{name}.some_id]"))
-                        .mend(format!("Put a point and an id after {name} in the heading.")),
+                    Diagnostic::error(
+                        "bad-id",
+                        key_span,
+                        format!("The heading [{name}] does not say which entry it is."),
+                    )
+                    .also(first.key_span, "a key of an entry")
+                    .expected(format!("a heading such as [{name}.some_id]"))
+                    .mend(format!("Put a point and an id after {name} in the heading.")),
                 );
             }
-            let rows = entries.into_iter().filter_map(|entry| row(entry, section.name, None, diagnostics)).collect();
+            let rows =
+                entries.into_iter().filter_map(|entry| row(entry, section.name, None, diagnostics)).collect();
             all.rows.insert(section.name, rows);
         }
     }
@@ -125,13 +168,11 @@ fn no_heading(key: &str, span: Span) -> Diagnostic {
 fn row(entry: Entry, section: &str, from: Option<Span>, diagnostics: &mut Vec<Diagnostic>) -> Option<Row> {
     let Entry { key, key_span, node } = entry;
     if !is_id(&key) {
+        let why = if is_word(&key) { ": it is a word of the language of facts" } else { "" };
         diagnostics.push(
-            Diagnostic::error("bad-id", key_span, match is_word(&key) {
-                true => format!("\"{key}\" can't be an id: it is a word of the language of facts."),
-                false => format!("\"{key}\" can't be an id."),
-            })
-            .expected("a small letter, then small letters, figures and _, such as house_switch")
-            .mend(format!("Write [{section}.{}].", make_id(&key))),
+            Diagnostic::error("bad-id", key_span, format!("\"{key}\" can't be an id{why}."))
+                .expected("a small letter, then small letters, figures and _, such as house_switch")
+                .mend(format!("Write [{section}.{}].", make_id(&key))),
         );
         return None;
     }
@@ -139,47 +180,23 @@ fn row(entry: Entry, section: &str, from: Option<Span>, diagnostics: &mut Vec<Di
         Value::Table(table) => Some(Row { id: key, id_span: key_span, table, from }),
         value => {
             let mend = match value {
-                Value::List(_) => format!("Write the heading in single brackets, [{section}.{key}], once for each id."),
+                Value::List(_) => {
+                    format!("Write the heading in single brackets, [{section}.{key}], once for each id.")
+                }
                 _ => format!("Write a heading [{section}.{key}] with its keys below."),
             };
             diagnostics.push(
-                Diagnostic::error("wrong-kind", node.span, format!("\"{key}\" in [{section}] is {}, not an entry.", value.kind()))
-                    .expected("a table of keys")
-                    .mend(mend),
+                Diagnostic::error(
+                    "wrong-kind",
+                    node.span,
+                    format!("\"{key}\" in [{section}] is {}, not an entry.", value.kind()),
+                )
+                .expected("a table of keys")
+                .mend(mend),
             );
             None
         }
     }
-}
-
-/// Whether a text can be an id: `[a-z][a-z0-9_]*`.
-pub(crate) fn is_id(text: &str) -> bool {
-    text.starts_with(|c: char| c.is_ascii_lowercase())
-        && text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_')
-        && !is_word(text)
-}
-
-/// Whether a text is a word of the language of facts.
-pub(crate) fn is_word(text: &str) -> bool {
-    matches!(text, "and" | "or" | "not" | "is" | "always" | "never" | "one" | "of")
-}
-
-/// The id that a person may have meant.
-fn make_id(text: &str) -> String {
-    let id: String = text
-        .to_lowercase()
-        .chars()
-        .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { plain_letter(c) })
-        .collect();
-    let id = id.trim_matches('_');
-    if is_id(id) { id.to_owned() } else { format!("x_{id}") }
-}
-
-/// The letter without its accent, or `_`.
-fn plain_letter(c: char) -> char {
-    const LETTERS: [(&str, char); 8] =
-        [("àáâãäåā", 'a'), ("çćč", 'c'), ("èéêëēė", 'e'), ("ìíîïī", 'i'), ("ñń", 'n'), ("òóôõöøō", 'o'), ("ßśš", 's'), ("ùúûüū", 'u')];
-    LETTERS.iter().find(|(accented, _)| accented.contains(c)).map_or('_', |(_, plain)| *plain)
 }
 
 /// Classes read so far and what they brought.
@@ -189,8 +206,15 @@ struct Classes {
 }
 
 impl Classes {
-    fn bring(&mut self, item: &Row, all: &mut Assembled, sources: &mut Sources, diagnostics: &mut Vec<Diagnostic>) {
-        let Some(Entry { node: Node { value: Value::Text(class), span }, .. }) = item.table.entry("class") else {
+    fn bring(
+        &mut self,
+        item: &Row,
+        all: &mut Assembled,
+        sources: &mut Sources,
+        diagnostics: &mut Vec<Diagnostic>,
+    ) {
+        let Some(Entry { node: Node { value: Value::Text(class), span }, .. }) = item.table.entry("class")
+        else {
             return;
         };
         if matches!(item.table.get("written_out"), Some(Node { value: Value::Bool(true), .. })) {
@@ -228,15 +252,24 @@ impl Classes {
         }
         for (omit, span) in unused {
             diagnostics.push(
-                Diagnostic::error("unknown-name", *span, format!("The class \"{class}\" brings nothing called \"{omit}\" here."))
-                    .expected("a section and an id that the class brings, such as \"upkeep.pump_yearly\"")
-                    .near(nearest(omit, brings.iter().map(String::as_str)))
-                    .mend(format!("Mend or remove it; `becket classes {class}` shows what the class brings.")),
+                Diagnostic::error(
+                    "unknown-name",
+                    *span,
+                    format!("The class \"{class}\" brings nothing called \"{omit}\" here."),
+                )
+                .expected("a section and an id that the class brings, such as \"upkeep.pump_yearly\"")
+                .near(nearest(omit, brings.iter().map(String::as_str)))
+                .mend(format!("Mend or remove it; `becket classes {class}` shows what the class brings.")),
             );
         }
     }
 
-    fn read(&mut self, class: &str, sources: &mut Sources, diagnostics: &mut Vec<Diagnostic>) -> Option<&(SourceId, Table)> {
+    fn read(
+        &mut self,
+        class: &str,
+        sources: &mut Sources,
+        diagnostics: &mut Vec<Diagnostic>,
+    ) -> Option<&(SourceId, Table)> {
         if !self.read.contains_key(class) {
             let file = library::class_file(class)?;
             let id = sources.add(Source::new(format!("class {class}"), file.text));
@@ -261,9 +294,13 @@ fn check_class(class: &str, table: &Table, id: SourceId, diagnostics: &mut Vec<D
     }
     for key in top.iter().filter(|key| key.required && table.get(key.name).is_none()) {
         diagnostics.push(
-            Diagnostic::error("missing-key", Span::new(id, 0, 0), format!("The class file \"{class}\" has no `{}`.", key.name))
-                .expected(key.kind.expected())
-                .mend(format!("Add `{} = ...`: {}", key.name, key.about)),
+            Diagnostic::error(
+                "missing-key",
+                Span::new(id, 0, 0),
+                format!("The class file \"{class}\" has no `{}`.", key.name),
+            )
+            .expected(key.kind.expected())
+            .mend(format!("Add `{} = ...`: {}", key.name, key.about)),
         );
     }
     let Some(Node { value: Value::Table(parameters), .. }) = table.get("params") else { return };
@@ -271,16 +308,26 @@ fn check_class(class: &str, table: &Table, id: SourceId, diagnostics: &mut Vec<D
         let Value::Table(keys) = &entry.node.value else { continue };
         for key in keys.entries.iter().filter(|key| !parameter.iter().any(|known| known.name == key.key)) {
             diagnostics.push(
-                Diagnostic::error("unknown-key", key.key_span, format!("A parameter has no key \"{}\".", key.key))
-                    .expected("about, default")
-                    .mend("Mend or remove the key."),
+                Diagnostic::error(
+                    "unknown-key",
+                    key.key_span,
+                    format!("A parameter has no key \"{}\".", key.key),
+                )
+                .expected("about, default")
+                .mend("Mend or remove the key."),
             );
         }
     }
 }
 
 /// What `<word>` stands for in a class, for one item.
-fn tokens(item: &Row, class: &str, class_span: Span, table: &Table, diagnostics: &mut Vec<Diagnostic>) -> BTreeMap<String, String> {
+fn tokens(
+    item: &Row,
+    class: &str,
+    class_span: Span,
+    table: &Table,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> BTreeMap<String, String> {
     let name = match item.table.get("name") {
         Some(Node { value: Value::Text(name), .. }) => name.clone(),
         _ => item.id.replace('_', " "),
@@ -301,10 +348,14 @@ fn tokens(item: &Row, class: &str, class_span: Span, table: &Table, diagnostics:
         if known.entry(&entry.key).is_none() {
             let names: Vec<&str> = known.entries.iter().map(|entry| entry.key.as_str()).collect();
             diagnostics.push(
-                Diagnostic::error("class-parameter", entry.key_span, format!("The class \"{class}\" has no parameter \"{}\".", entry.key))
-                    .expected(if names.is_empty() { "no parameters".to_owned() } else { names.join(", ") })
-                    .near(nearest(&entry.key, names))
-                    .mend("Mend or remove the parameter."),
+                Diagnostic::error(
+                    "class-parameter",
+                    entry.key_span,
+                    format!("The class \"{class}\" has no parameter \"{}\".", entry.key),
+                )
+                .expected(if names.is_empty() { "no parameters".to_owned() } else { names.join(", ") })
+                .near(nearest(&entry.key, names))
+                .mend("Mend or remove the parameter."),
             );
         }
     }
@@ -326,9 +377,13 @@ fn tokens(item: &Row, class: &str, class_span: Span, table: &Table, diagnostics:
                 _ => String::new(),
             };
             diagnostics.push(
-                Diagnostic::error("class-parameter", class_span, format!("The class \"{class}\" needs its parameter \"{}\".", parameter.key))
-                    .expected(about)
-                    .mend(format!("Add `with = {{ {} = \"...\" }}` to [items.{}].", parameter.key, item.id)),
+                Diagnostic::error(
+                    "class-parameter",
+                    class_span,
+                    format!("The class \"{class}\" needs its parameter \"{}\".", parameter.key),
+                )
+                .expected(about)
+                .mend(format!("Add `with = {{ {} = \"...\" }}` to [items.{}].", parameter.key, item.id)),
             );
             continue;
         };
@@ -453,6 +508,10 @@ fn bring_common(all: &mut Assembled, sources: &mut Sources, diagnostics: &mut Ve
     let mut spoken: Vec<(String, Span)> = Vec::new();
     for row in all.rows.values().flatten() {
         cautions_of(&row.table, &mut spoken);
+    }
+    let written = |id: &String| all.section("cautions").iter().any(|row| row.id == *id);
+    if spoken.iter().all(|(id, _)| written(id)) {
+        return;
     }
     let source = sources.add(Source::new("class library, common cautions", COMMON.text));
     let table = document::parse(COMMON.text, source, diagnostics);

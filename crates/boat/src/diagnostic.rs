@@ -137,7 +137,8 @@ impl Diagnostic {
             let words = shorten(sources.words(label.span));
             let _ = writeln!(out, "  see {}:{}:{}: {words}{}", name, at.line, at.column, said(&label.text));
         }
-        for (word, text) in [("expected", &self.expected), ("did you mean", &self.near), ("mend", &self.mend)] {
+        for (word, text) in [("expected", &self.expected), ("did you mean", &self.near), ("mend", &self.mend)]
+        {
             if let Some(text) = text {
                 let _ = writeln!(out, "  {word}: {text}");
             }

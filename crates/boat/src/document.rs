@@ -34,7 +34,9 @@ impl Value {
         match self {
             Self::Text(_) => "a text in quotes",
             Self::Integer(_) => "a whole number",
-            Self::Float(number) if number.fract() == 0.0 && number.abs() > 9e18 => "a number that is far too large",
+            Self::Float(number) if number.fract() == 0.0 && number.abs() > 9e18 => {
+                "a number that is far too large"
+            }
             Self::Float(_) => "a number with a point",
             Self::Bool(_) => "true or false",
             Self::Date(_) => "a date without quotes",
@@ -119,13 +121,14 @@ fn convert(node: Spanned<DeValue<'_>>, source: SourceId) -> Node {
 /// Where in the text the letters of a quoted text begin, if they stand there as they are (no escapes).
 pub(crate) fn letters_start(text: &str, span: Span, letters: &str) -> Option<usize> {
     let written = text.get(span.start..span.end)?;
-    [1, 3, 4].into_iter().find(|&skip| written.get(skip..).is_some_and(|rest| rest.starts_with(letters))).and_then(
-        |skip| {
+    [1, 3, 4]
+        .into_iter()
+        .find(|&skip| written.get(skip..).is_some_and(|rest| rest.starts_with(letters)))
+        .and_then(|skip| {
             let quote = written.chars().next()?;
             let closes = written[skip + letters.len()..].chars().all(|c| c == quote);
             ((quote == '"' || quote == '\'') && closes).then_some(span.start + skip)
-        },
-    )
+        })
 }
 
 #[cfg(test)]

@@ -104,22 +104,33 @@ impl Kind {
                 format!("{} in quotes, such as \"{}\"", dimension.with_article(), dimension.example())
             }
             Self::AnyQuantity => "a quantity in quotes, such as \"3 s\" or \"1500 rpm\"".into(),
-            Self::Side => "a distance from the centreline, such as \"0.6 m port\", \"1.1 m starboard\" or \"0 m\"".into(),
+            Self::Side => {
+                "a distance from the centreline, such as \"0.6 m port\", \"1.1 m starboard\" or \"0 m\""
+                    .into()
+            }
             Self::Fact => "a fact in quotes, such as \"engine is running and not hatch_open\"".into(),
             Self::Assigns => "a list such as [\"engine is running\", \"panel is on\"]".into(),
             Self::Ref(section) => format!("the id of an entry of [{section}] in quotes"),
-            Self::Refs(section) => format!("a list of ids of [{section}] entries, such as [\"one\", \"two\"]"),
+            Self::Refs(section) => {
+                format!("a list of ids of [{section}] entries, such as [\"one\", \"two\"]")
+            }
             Self::Measured => "the id of a reading, or of a control or state with `reads`".into(),
-            Self::QuantityOrMeasured => "a quantity such as \"1500 rpm\", or the id of a control or state with `reads`".into(),
+            Self::QuantityOrMeasured => {
+                "a quantity such as \"1500 rpm\", or the id of a control or state with `reads`".into()
+            }
             Self::ValueName => "one of its positions or values, in quotes".into(),
             Self::ValueNames => "a list of at least two names, such as [\"off\", \"on\"]".into(),
             Self::WordsByValue => "words by position, such as { on = \"The lamp lights.\" }".into(),
-            Self::QuantityByValue => "a quantity for every position, such as { idle = \"850 rpm\", fast = \"1500 rpm\" }".into(),
+            Self::QuantityByValue => {
+                "a quantity for every position, such as { idle = \"850 rpm\", fast = \"1500 rpm\" }".into()
+            }
             Self::Parameters => "the class's parameters, such as { power = \"panel_live\" }".into(),
             Self::Date => "a day in quotes, such as \"2027-05-31\"".into(),
             Self::Money => "an amount and its currency, such as \"95.00 USD\"".into(),
             Self::Row(keys) => format!("a table {{ ... }} with {}", key_list(keys)),
-            Self::Rows(keys) => format!("a list of tables [{{ ... }}, {{ ... }}], each with {}", key_list(keys)),
+            Self::Rows(keys) => {
+                format!("a list of tables [{{ ... }}, {{ ... }}], each with {}", key_list(keys))
+            }
             Self::Class => "the name of a class of the library, in quotes".into(),
         }
     }

@@ -10,15 +10,17 @@ pub mod source;
 mod ask;
 mod assemble;
 mod compile;
+mod day;
 mod document;
 mod fact;
 mod format;
+mod ids;
 mod library;
 mod names;
 mod prose;
 mod read;
-mod syntax;
 mod schema;
+mod syntax;
 mod tidy;
 mod write;
 

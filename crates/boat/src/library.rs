@@ -14,7 +14,8 @@ pub(crate) struct LibraryFile {
 }
 
 /// Cautions that many classes share.
-pub(crate) const COMMON: LibraryFile = LibraryFile { class: "_common", text: include_str!("library/_common.toml") };
+pub(crate) const COMMON: LibraryFile =
+    LibraryFile { class: "_common", text: include_str!("library/_common.toml") };
 
 /// The file of a class.
 pub(crate) fn class_file(class: &str) -> Option<LibraryFile> {
@@ -49,7 +50,9 @@ mod tests {
         let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/src/library");
         let mut found: Vec<String> = std::fs::read_dir(folder)
             .unwrap()
-            .filter_map(|file| file.unwrap().file_name().into_string().unwrap().strip_suffix(".toml").map(String::from))
+            .filter_map(|file| {
+                file.unwrap().file_name().into_string().unwrap().strip_suffix(".toml").map(String::from)
+            })
             .filter(|name| !name.starts_with('_'))
             .collect();
         found.sort();

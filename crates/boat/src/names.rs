@@ -27,7 +27,8 @@ impl Symbols {
     pub(crate) fn collect(all: &Assembled, diagnostics: &mut Vec<Diagnostic>) -> Self {
         let mut symbols = Self::default();
         for section in SECTIONS {
-            let ids = all.section(section.name).iter().enumerate().map(|(at, row)| (row.id.clone(), at)).collect();
+            let ids =
+                all.section(section.name).iter().enumerate().map(|(at, row)| (row.id.clone(), at)).collect();
             symbols.sections.insert(section.name, ids);
         }
         let mut written: BTreeMap<&str, &Row> = BTreeMap::new();
@@ -58,11 +59,14 @@ impl Symbols {
         diagnostics: &mut Vec<Diagnostic>,
     ) {
         if let Some(first) = written.get(row.id.as_str()) {
-            let diagnostic =
-                Diagnostic::error("name-twice", row.id_span, format!("\"{}\" already stands for something else in facts.", row.id))
-                    .also(first.id_span, "the first of that name")
-                    .expected("different names for controls, states, conditions and readings")
-                    .mend(format!("Give one of them another name, such as {}_state or {}_works.", row.id, row.id));
+            let diagnostic = Diagnostic::error(
+                "name-twice",
+                row.id_span,
+                format!("\"{}\" already stands for something else in facts.", row.id),
+            )
+            .also(first.id_span, "the first of that name")
+            .expected("different names for controls, states, conditions and readings")
+            .mend(format!("Give one of them another name, such as {}_state or {}_works.", row.id, row.id));
             diagnostics.push(match row.from {
                 Some(from) => diagnostic.also(from, "brought in from the class library here"),
                 None => diagnostic,

@@ -2,11 +2,12 @@
 
 use quantity::{Dimension, Money, Quantity};
 
-use crate::assemble::is_id;
+use crate::day::{is_day, is_day_shaped};
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::document::{Entry, Node, Table, Value, letters_start};
 use crate::fact::{self, Fault};
 use crate::format::{Key, Kind, quoted_list};
+use crate::ids::is_id;
 use crate::names::Symbols;
 use crate::source::{Sources, Span};
 
@@ -32,7 +33,10 @@ pub(crate) struct Fields<'a> {
 impl<'a> Fields<'a> {
     /// The value of a key. The key must be in the format's table.
     pub(crate) fn get(&self, key: &str) -> Option<&'a Node> {
-        debug_assert!(self.keys.iter().any(|known| known.name == key), "`{key}` is not in the format's table");
+        debug_assert!(
+            self.keys.iter().any(|known| known.name == key),
+            "`{key}` is not in the format's table"
+        );
         self.table.get(key)
     }
 
@@ -58,15 +62,26 @@ impl<'a> Reader<'a> {
     }
 
     /// Checks a table's keys against the format: unknown ones and missing ones are reported.
-    pub(crate) fn fields(&mut self, table: &'a Table, keys: &'static [Key], span: Span, what: &str, open: bool) -> Fields<'a> {
+    pub(crate) fn fields(
+        &mut self,
+        table: &'a Table,
+        keys: &'static [Key],
+        span: Span,
+        what: &str,
+        open: bool,
+    ) -> Fields<'a> {
         for entry in &table.entries {
             if !open && !keys.iter().any(|key| key.name == entry.key) {
                 let names: Vec<&str> = keys.iter().map(|key| key.name).collect();
                 self.report(
-                    Diagnostic::error("unknown-key", entry.key_span, format!("{} has no key \"{}\".", capital(what), entry.key))
-                        .expected(names.join(", "))
-                        .near(nearest(&entry.key, names))
-                        .mend("Mend the key's name, or remove the line."),
+                    Diagnostic::error(
+                        "unknown-key",
+                        entry.key_span,
+                        format!("{} has no key \"{}\".", capital(what), entry.key),
+                    )
+                    .expected(names.join(", "))
+                    .near(nearest(&entry.key, names))
+                    .mend("Mend the key's name, or remove the line."),
                 );
             }
         }
@@ -91,8 +106,12 @@ impl<'a> Reader<'a> {
     pub(crate) fn wrong_kind(&mut self, node: &Node, key: &str, kind: Kind) {
         let mend = match (kind, &node.value) {
             (Kind::Rows(_), Value::Table(_)) => "Put square brackets around it: [{ ... }].".to_owned(),
-            (Kind::Rows(_), _) => format!("Write `{key} = [{{ ... }}]` with keys and values in the curly brackets."),
-            (Kind::Row(_), _) => format!("Write `{key} = {{ ... }}` with keys and values in the curly brackets."),
+            (Kind::Rows(_), _) => {
+                format!("Write `{key} = [{{ ... }}]` with keys and values in the curly brackets.")
+            }
+            (Kind::Row(_), _) => {
+                format!("Write `{key} = {{ ... }}` with keys and values in the curly brackets.")
+            }
             _ => format!("Write `{key}` as {}.", kind.expected()),
         };
         self.report(
@@ -109,9 +128,13 @@ impl<'a> Reader<'a> {
             _ => format!("Write {}.", kind.entry()),
         };
         self.report(
-            Diagnostic::error("wrong-kind", node.span, format!("An entry of `{key}` is {}.", node.value.kind()))
-                .expected(kind.entry())
-                .mend(mend),
+            Diagnostic::error(
+                "wrong-kind",
+                node.span,
+                format!("An entry of `{key}` is {}.", node.value.kind()),
+            )
+            .expected(kind.entry())
+            .mend(mend),
         );
     }
 
@@ -169,7 +192,9 @@ impl<'a> Reader<'a> {
         match fields.get(key) {
             None => &[],
             Some(Node { value: Value::List(list), .. }) => list,
-            Some(Node { value: Value::Text(text), span }) if !matches!(kind, Kind::Rows(_) | Kind::ValueNames) => {
+            Some(Node { value: Value::Text(text), span })
+                if !matches!(kind, Kind::Rows(_) | Kind::ValueNames) =>
+            {
                 self.report(
                     Diagnostic::error("wrong-kind", *span, format!("`{key}` is one text, not a list."))
                         .expected(kind.expected())
@@ -202,7 +227,8 @@ impl<'a> Reader<'a> {
 
     pub(crate) fn integer(&mut self, fields: Fields<'a>, key: &str) -> Option<u32> {
         let node = fields.get(key)?;
-        let Some(kind @ Kind::Integer(least, most)) = fields.keys.iter().find(|known| known.name == key).map(|key| key.kind)
+        let Some(kind @ Kind::Integer(least, most)) =
+            fields.keys.iter().find(|known| known.name == key).map(|key| key.kind)
         else {
             unreachable!("`{key}` is a whole number in the format's table")
         };
@@ -226,7 +252,8 @@ impl<'a> Reader<'a> {
     /// One of the words that the format lists for the key, by its place in that list.
     pub(crate) fn choice(&mut self, fields: Fields<'a>, key: &str) -> Option<usize> {
         let node = fields.get(key)?;
-        let Some(kind @ Kind::Choice(words)) = fields.keys.iter().find(|known| known.name == key).map(|key| key.kind)
+        let Some(kind @ Kind::Choice(words)) =
+            fields.keys.iter().find(|known| known.name == key).map(|key| key.kind)
         else {
             unreachable!("`{key}` is a choice in the format's table")
         };
@@ -234,23 +261,38 @@ impl<'a> Reader<'a> {
         let found = words.iter().position(|word| *word == text);
         if found.is_none() {
             self.report(
-                Diagnostic::error("bad-choice", self.inner(node, &text), format!("`{key}` can't be \"{text}\"."))
-                    .expected(quoted_list(words))
-                    .near(nearest(&text, words.iter().copied()))
-                    .mend("Use one of these words."),
+                Diagnostic::error(
+                    "bad-choice",
+                    self.inner(node, &text),
+                    format!("`{key}` can't be \"{text}\"."),
+                )
+                .expected(quoted_list(words))
+                .near(nearest(&text, words.iter().copied()))
+                .mend("Use one of these words."),
             );
         }
         found
     }
 
     /// A quantity of one dimension, never negative.
-    pub(crate) fn quantity<T: TryFrom<Quantity>>(&mut self, fields: Fields<'a>, key: &str, wanted: Dimension) -> Option<T> {
+    pub(crate) fn quantity<T: TryFrom<Quantity>>(
+        &mut self,
+        fields: Fields<'a>,
+        key: &str,
+        wanted: Dimension,
+    ) -> Option<T> {
         let node = fields.get(key)?;
         let quantity = self.quantity_node(node, key, Some(wanted), false)?;
         T::try_from(quantity).ok()
     }
 
-    pub(crate) fn quantity_node(&mut self, node: &Node, key: &str, wanted: Option<Dimension>, signed: bool) -> Option<Quantity> {
+    pub(crate) fn quantity_node(
+        &mut self,
+        node: &Node,
+        key: &str,
+        wanted: Option<Dimension>,
+        signed: bool,
+    ) -> Option<Quantity> {
         let kind = wanted.map_or(Kind::AnyQuantity, Kind::Quantity);
         let text = self.text_node(node, key, kind)?;
         let read = wanted.map_or_else(|| Quantity::parse(&text), |wanted| Quantity::parse_as(&text, wanted));
@@ -273,7 +315,9 @@ impl<'a> Reader<'a> {
                     Span::new(inner.source, inner.start + at.start, inner.start + at.end)
                 };
                 let near = match error.kind() {
-                    quantity::ErrorKind::UnknownUnit { nearest: Some(unit), .. } => Some(unit.symbol().to_owned()),
+                    quantity::ErrorKind::UnknownUnit { nearest: Some(unit), .. } => {
+                        Some(unit.symbol().to_owned())
+                    }
                     _ => None,
                 };
                 let mend = match &near {
@@ -281,7 +325,10 @@ impl<'a> Reader<'a> {
                     None => error.help().unwrap_or_else(|| format!("Write {}.", kind.expected())),
                 };
                 self.report(
-                    Diagnostic::error("quantity", span, error.headline()).expected(kind.expected()).near(near).mend(mend),
+                    Diagnostic::error("quantity", span, error.headline())
+                        .expected(kind.expected())
+                        .near(near)
+                        .mend(mend),
                 );
                 None
             }
@@ -355,7 +402,9 @@ impl<'a> Reader<'a> {
             Ok(money) if money.minor_units() >= 0 => Some(money),
             read => {
                 let (why, mend) = match read {
-                    Ok(_) => ("A price can't be less than nothing.".to_owned(), "Write it without the minus sign."),
+                    Ok(_) => {
+                        ("A price can't be less than nothing.".to_owned(), "Write it without the minus sign.")
+                    }
                     Err(error) => (
                         error.to_string(),
                         "Write the amount with a point before the decimals, a space, and the currency's three letters.",
@@ -397,10 +446,14 @@ impl<'a> Reader<'a> {
             if let Some((_, first)) = assigns.iter().find(|(old, _)| old.var == var) {
                 let first = *first;
                 self.report(
-                    Diagnostic::error("set-twice", node.span, format!("\"{text}\" sets what the same list has set already."))
-                        .also(first, "set here first")
-                        .expected("each control or state once")
-                        .mend("Remove one of the two."),
+                    Diagnostic::error(
+                        "set-twice",
+                        node.span,
+                        format!("\"{text}\" sets what the same list has set already."),
+                    )
+                    .also(first, "set here first")
+                    .expected("each control or state once")
+                    .mend("Remove one of the two."),
                 );
                 continue;
             }
@@ -429,7 +482,12 @@ impl<'a> Reader<'a> {
     }
 
     /// The place in its section of an entry named by id.
-    pub(crate) fn reference(&mut self, fields: Fields<'a>, key: &str, section: &'static str) -> Option<usize> {
+    pub(crate) fn reference(
+        &mut self,
+        fields: Fields<'a>,
+        key: &str,
+        section: &'static str,
+    ) -> Option<usize> {
         let node = fields.get(key)?;
         self.reference_node(node, key, section)
     }
@@ -452,9 +510,14 @@ impl<'a> Reader<'a> {
             .expected(Kind::Ref(section).expected())
             .near(nearest(&id, self.symbols.ids(section)));
             diagnostic = match elsewhere {
-                Some(other) => diagnostic.mend(format!("\"{id}\" is an entry of [{other}]; name one of [{section}] here.")),
-                None if is_id(&id) => diagnostic.mend(format!("Mend the name, or add [{section}.{id}] to the file.")),
-                None => diagnostic.mend(format!("Mend the name; it must be the id of an entry of [{section}].")),
+                Some(other) => diagnostic
+                    .mend(format!("\"{id}\" is an entry of [{other}]; name one of [{section}] here.")),
+                None if is_id(&id) => {
+                    diagnostic.mend(format!("Mend the name, or add [{section}.{id}] to the file."))
+                }
+                None => {
+                    diagnostic.mend(format!("Mend the name; it must be the id of an entry of [{section}]."))
+                }
             };
             self.report(diagnostic);
         }
@@ -465,40 +528,4 @@ impl<'a> Reader<'a> {
 pub(crate) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-/// Whether a text is a day of the (proleptic Gregorian) calendar, `YYYY-MM-DD`.
-fn is_day(text: &str) -> bool {
-    let parts: Vec<&str> = text.split('-').collect();
-    let [year, month, day] = parts.as_slice() else { return false };
-    let (Ok(year), Ok(month), Ok(day)) = (year.parse::<u32>(), month.parse::<u32>(), day.parse::<u32>()) else {
-        return false;
-    };
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let days = match month {
-        2 => 28 + u32::from(leap),
-        4 | 6 | 9 | 11 => 30,
-        1..=12 => 31,
-        _ => 0,
-    };
-    is_day_shaped(text) && (1..=days).contains(&day)
-}
-
-/// Whether a text has the figures and strokes of `YYYY-MM-DD`.
-fn is_day_shaped(text: &str) -> bool {
-    let places: Vec<char> = text.chars().collect();
-    places.len() == 10 && places.iter().enumerate().all(|(at, c)| if matches!(at, 4 | 7) { *c == '-' } else { c.is_ascii_digit() })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::is_day;
-
-    #[test]
-    fn days_of_the_calendar() {
-        assert!(is_day("2028-02-29") && is_day("2027-12-31") && is_day("2000-02-29"));
-        assert!(!is_day("2027-02-29") && !is_day("1900-02-29") && !is_day("2027-13-01"));
-        assert!(!is_day("+027-01-01") && !is_day("2027-+1-01"));
-        assert!(!is_day("2027-1-01") && !is_day("2027-06-31") && !is_day("tomorrow"));
-    }
 }

@@ -35,7 +35,8 @@ fn property(name: &str, about: &str, body: &str) -> String {
 }
 
 fn table(keys: &[Key], open: bool) -> String {
-    let properties: Vec<String> = keys.iter().map(|key| property(key.name, key.about, &kind(key.kind))).collect();
+    let properties: Vec<String> =
+        keys.iter().map(|key| property(key.name, key.about, &kind(key.kind))).collect();
     let needed: Vec<String> = keys.iter().filter(|key| key.required).map(|key| string(key.name)).collect();
     format!(
         "\"type\": \"object\", \"additionalProperties\": {open}, \"required\": [{}], \"properties\": {{ {} }}",
@@ -54,14 +55,13 @@ fn kind(kind: Kind) -> String {
     let id = "\"type\": \"string\", \"pattern\": \"^[a-z][a-z0-9_]*$\"";
     let list = |of: &str| format!("\"type\": \"array\", \"items\": {{ {of} }}");
     match kind {
-        Kind::Text
-        | Kind::Words
-        | Kind::Fact
-        | Kind::Side
-        | Kind::QuantityOrMeasured
-        | Kind::ValueName => text.to_owned(),
+        Kind::Text | Kind::Words | Kind::Fact | Kind::Side | Kind::QuantityOrMeasured | Kind::ValueName => {
+            text.to_owned()
+        }
         Kind::Texts | Kind::Assigns => list(text),
-        Kind::Integer(least, most) => format!("\"type\": \"integer\", \"minimum\": {least}, \"maximum\": {most}"),
+        Kind::Integer(least, most) => {
+            format!("\"type\": \"integer\", \"minimum\": {least}, \"maximum\": {most}")
+        }
         Kind::Bool => "\"type\": \"boolean\"".to_owned(),
         Kind::Choice(words) => {
             let words: Vec<String> = words.iter().map(|word| string(word)).collect();
@@ -72,12 +72,18 @@ fn kind(kind: Kind) -> String {
         Kind::Ref(_) | Kind::Measured => id.to_owned(),
         Kind::Refs(_) => list(id),
         Kind::ValueNames => {
-            format!("{}, \"minItems\": 2, \"uniqueItems\": true", list("\"type\": \"string\", \"pattern\": \"^[a-z0-9_]+$\""))
+            format!(
+                "{}, \"minItems\": 2, \"uniqueItems\": true",
+                list("\"type\": \"string\", \"pattern\": \"^[a-z0-9_]+$\"")
+            )
         }
         Kind::WordsByValue | Kind::QuantityByValue => {
             format!("\"type\": \"object\", \"additionalProperties\": {{ {text} }}")
         }
-        Kind::Parameters => "\"type\": \"object\", \"additionalProperties\": { \"type\": [\"string\", \"number\"] }".to_owned(),
+        Kind::Parameters => {
+            "\"type\": \"object\", \"additionalProperties\": { \"type\": [\"string\", \"number\"] }"
+                .to_owned()
+        }
         Kind::Date => "\"type\": \"string\", \"pattern\": \"^[0-9]{4}-[0-9]{2}-[0-9]{2}$\"".to_owned(),
         Kind::Money => "\"type\": \"string\", \"pattern\": \"^[0-9]+(\\\\.[0-9]+)? [A-Z]{3}$\"".to_owned(),
         Kind::Row(keys) => table(keys, false),
@@ -187,7 +193,8 @@ fn section_reference(section: &Section, out: &mut String) {
 fn keys(keys_of: &[Key], out: &mut String, indent: &str) {
     for key in keys_of {
         let needed = if key.required { ", **needed**" } else { "" };
-        let _ = writeln!(out, "{indent}- `{}`{needed}: {} Write {}.", key.name, key.about, key.kind.expected());
+        let _ =
+            writeln!(out, "{indent}- `{}`{needed}: {} Write {}.", key.name, key.about, key.kind.expected());
         if let Kind::Row(inner) | Kind::Rows(inner) = key.kind {
             keys(inner, out, &format!("{indent}  "));
         }
@@ -200,6 +207,9 @@ mod tests {
 
     #[test]
     fn indenting_keeps_what_is_in_quotes() {
-        assert_eq!(indent(r#"{"a {": [], "b": {"c": "\"} ,"}}"#), "{\n  \"a {\": [],\n  \"b\": {\n    \"c\": \"\\\"} ,\"\n  }\n}\n");
+        assert_eq!(
+            indent(r#"{"a {": [], "b": {"c": "\"} ,"}}"#),
+            "{\n  \"a {\": [],\n  \"b\": {\n    \"c\": \"\\\"} ,\"\n  }\n}\n"
+        );
     }
 }

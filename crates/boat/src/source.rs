@@ -50,8 +50,7 @@ impl Source {
     /// A text by its name.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
         let text = text.into();
-        let line_starts =
-            std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
+        let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
         Self { name: name.into(), text, line_starts }
     }
 

@@ -101,18 +101,32 @@ fn words(message: &str, here: &str, heading: bool) -> (String, String) {
     } else if begins("string values must be quoted") {
         let bare = here.trim_matches(['“', '”', '„', '«', '»', '‘', '’', '"', '\'']);
         return (format!("{here} does not stand in straight quotes."), format!("Write \"{bare}\"."));
-    } else if begins("invalid basic string, expected `\"`") || begins("invalid literal string, expected `'`") {
-        ("A text begins on this line and has no closing quote.", "Put the closing quote at the end of the text.")
-    } else if begins("invalid basic string") || begins("invalid literal string") || begins("invalid comment") {
+    } else if begins("invalid basic string, expected `\"`") || begins("invalid literal string, expected `'`")
+    {
+        (
+            "A text begins on this line and has no closing quote.",
+            "Put the closing quote at the end of the text.",
+        )
+    } else if begins("invalid basic string") || begins("invalid literal string") || begins("invalid comment")
+    {
         ("A sign stands here that can't be printed.", "Delete it, or write the line again by hand.")
     } else if begins("missing escaped value") {
-        ("The sign \\ has a special meaning in double quotes.", "Write \\\\ for one \\, or put the text in single quotes.")
+        (
+            "The sign \\ has a special meaning in double quotes.",
+            "Write \\\\ for one \\, or put the text in single quotes.",
+        )
     } else if begins("key with no value") || begins("missing assignment") {
-        ("A name stands here, but no = and no value after it.", "Write it as name = \"value\", or put a # before the line to make it a remark.")
+        (
+            "A name stands here, but no = and no value after it.",
+            "Write it as name = \"value\", or put a # before the line to make it a remark.",
+        )
     } else if begins("missing value") {
         ("No value stands after the =.", "Write the value, or remove the line.")
     } else if begins("missing comma") {
-        ("A comma or a closing bracket is missing before this.", "Put a comma between two entries, and ] or } after the last.")
+        (
+            "A comma or a closing bracket is missing before this.",
+            "Put a comma between two entries, and ] or } after the last.",
+        )
     } else if begins("unclosed array table") || begins("unclosed table") {
         ("The heading is not closed.", "Put ] at the end of the heading.")
     } else if begins("unclosed array") {
@@ -120,17 +134,29 @@ fn words(message: &str, here: &str, heading: bool) -> (String, String) {
     } else if begins("unclosed inline table") {
         ("A table was opened with { and is not closed.", "Put } after the table's last entry.")
     } else if begins("unexpected leading zero") {
-        ("A number can't begin with 0.", "Write it without the 0; a day or a telephone number stands in quotes.")
+        (
+            "A number can't begin with 0.",
+            "Write it without the 0; a day or a telephone number stands in quotes.",
+        )
     } else if begins("carriage return") {
-        ("The lines of the file end in a way that can't be read.", "Save the file with the usual line ends of your editor (LF or CRLF).")
+        (
+            "The lines of the file end in a way that can't be read.",
+            "Save the file with the usual line ends of your editor (LF or CRLF).",
+        )
     } else if begins("cannot recurse") || begins("recursion limit") {
         ("Lists and tables nest too deep here.", "Write it with fewer brackets in brackets.")
     } else if begins("invalid unquoted key") || begins("unquoted keys") {
         ("This can't be a name.", "Use small letters, figures and _, such as house_switch.")
     } else if begins("cannot extend value") {
-        ("A value stands under this name already, so nothing can stand below it.", "Give one of the two another name.")
+        (
+            "A value stands under this name already, so nothing can stand below it.",
+            "Give one of the two another name.",
+        )
     } else if begins("unexpected key or value") || begins("unexpected content") {
-        ("Something stands after the value, where the line should end.", "Begin a new line, or put a # before it to make it a remark.")
+        (
+            "Something stands after the value, where the line should end.",
+            "Begin a new line, or put a # before it to make it a remark.",
+        )
     } else {
         return (
             format!("The file can't be read here: {}.", message.trim_end_matches('.')),

@@ -1,11 +1,11 @@
-//! Puts a person's boat file in order and keeps every remark: sections in the format's order, one blank line
-//! before each heading, one space around `=`. Values stay as they are written.
+//! Puts a person's boat file in order and keeps every remark: one blank line before each heading, one space around
+//! `=`, no spaces at line ends. The order of headings is the person's own: many write a boat system by system, so it
+//! stays. Values stay as they are written.
 
 use toml_edit::{Decor, DocumentMut, Item, Table};
 
 use crate::diagnostic::Diagnostic;
 use crate::document;
-use crate::format::SECTIONS;
 use crate::source::{Source, SourceId, Sources};
 
 /// A file that can't be put in order because it can't be read as TOML.
@@ -19,7 +19,7 @@ pub struct Untidy {
 
 /// A boat file's text in order, with every remark kept beside what it stood beside.
 ///
-/// It says the same as before: only the order of sections and white space change. Tidying twice changes nothing.
+/// It says the same as before: only white space changes. Tidying twice changes nothing.
 ///
 /// # Errors
 /// All places where the text is not TOML.
@@ -36,17 +36,17 @@ pub fn tidy(name: &str, text: &str) -> Result<String, Untidy> {
         Err(error) => {
             let at = error.span().unwrap_or(0..0);
             let span = crate::source::Span::new(SourceId::BOAT, at.start, at.end);
-            diagnostics.push(Diagnostic::error("toml-syntax", span, format!("The file can't be read here: {}.", error.message())));
+            diagnostics.push(Diagnostic::error(
+                "toml-syntax",
+                span,
+                format!("The file can't be read here: {}.", error.message()),
+            ));
             return Err(Untidy { diagnostics, sources });
         }
     };
-    let order = section_order(document.as_table());
-    let mut place = 0;
     tidy_values(document.as_table_mut());
-    for name in order {
-        if let Some(item) = document.get_mut(&name) {
-            tidy_item(item, &mut place);
-        }
+    for (_, item) in document.as_table_mut().iter_mut() {
+        tidy_item(item);
     }
     let trailing = remarks(document.trailing().as_str().unwrap_or_default(), true);
     document.set_trailing(trailing);
@@ -59,30 +59,16 @@ pub fn tidy(name: &str, text: &str) -> Result<String, Untidy> {
     Ok(out)
 }
 
-/// The top-level names: the format's order, then what the format does not know.
-fn section_order(table: &Table) -> Vec<String> {
-    let rank = |name: &str| {
-        let known = SECTIONS.iter().position(|section| section.name == name).map(|at| at + 1);
-        if name == "boat" { 0 } else { known.unwrap_or(SECTIONS.len() + 1) }
-    };
-    let mut names: Vec<String> = table.iter().map(|(name, _)| name.to_owned()).collect();
-    names.sort_by_key(|name| rank(name));
-    names
-}
-
-/// Headings get their place in the new order, depth first.
-fn tidy_item(item: &mut Item, place: &mut isize) {
+fn tidy_item(item: &mut Item) {
     match item {
-        Item::Table(table) => tidy_table(table, place),
-        Item::ArrayOfTables(tables) => tables.iter_mut().for_each(|table| tidy_table(table, place)),
+        Item::Table(table) => tidy_table(table),
+        Item::ArrayOfTables(tables) => tables.iter_mut().for_each(tidy_table),
         _ => {}
     }
 }
 
-fn tidy_table(table: &mut Table, place: &mut isize) {
+fn tidy_table(table: &mut Table) {
     if !table.is_dotted() {
-        table.set_position(Some(*place));
-        *place += 1;
         let decor = table.decor_mut();
         let prefix = remarks(decor_prefix(decor), true);
         // One blank line before the heading, its remarks directly above it.
@@ -92,7 +78,7 @@ fn tidy_table(table: &mut Table, place: &mut isize) {
     }
     tidy_values(table);
     for (_, item) in table.iter_mut() {
-        tidy_item(item, place);
+        tidy_item(item);
     }
 }
 
@@ -153,11 +139,11 @@ mod tests {
     const WILD: &str = "# The tender of our fleet.\nbecket=1\n\n\n\n[items.lamp]   # up the mast\nname   =  \"Lamp\" # 25 W\n  # the place:\n  place=\"mast\"\n# all places\n[places.mast]\nname='Mast'\n\n# measured in spring\naft = \"5 m\"\n[boat]\nname=\"Sora\"\n# the end\n";
 
     #[test]
-    fn sections_come_in_order_and_remarks_stay_where_they_belong() {
+    fn white_space_comes_in_order_and_remarks_stay_where_they_belong() {
         let tidied = tidy("x", WILD).unwrap();
         assert_eq!(
             tidied,
-            "# The tender of our fleet.\nbecket = 1\n\n[boat]\nname = \"Sora\"\n\n# all places\n[places.mast]\nname = 'Mast'\n# measured in spring\naft = \"5 m\"\n\n[items.lamp]  # up the mast\nname = \"Lamp\"  # 25 W\n# the place:\nplace = \"mast\"\n# the end\n"
+            "# The tender of our fleet.\nbecket = 1\n\n[items.lamp]  # up the mast\nname = \"Lamp\"  # 25 W\n# the place:\nplace = \"mast\"\n\n# all places\n[places.mast]\nname = 'Mast'\n# measured in spring\naft = \"5 m\"\n\n[boat]\nname = \"Sora\"\n# the end\n"
         );
         assert_eq!(tidy("x", &tidied).unwrap(), tidied, "tidying twice changes nothing");
     }

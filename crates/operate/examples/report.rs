@@ -1,14 +1,20 @@
 //! Proves the boat files named on the command line and prints what is found, the worst slips, and how long it took:
 //! `cargo run --release -p operate --example report -- whimbrel.toml`.
-#![allow(clippy::disallowed_methods, clippy::print_stdout, reason = "an example stands at the rim: it reads files, prints and takes the time")]
+#![allow(
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "an example stands at the rim: it reads files, prints and takes the time"
+)]
 
 use std::time::Instant;
 
 use operate::{Model, Use};
 
 fn main() {
-    let text: String =
-        std::env::args().skip(1).map(|path| std::fs::read_to_string(path).expect("the file can be read")).collect();
+    let text: String = std::env::args()
+        .skip(1)
+        .map(|path| std::fs::read_to_string(path).expect("the file can be read"))
+        .collect();
     let begun = Instant::now();
     let compiled = boat::compile("boat.toml", &text);
     println!("compiled in {:?}", begun.elapsed());
@@ -30,7 +36,13 @@ fn main() {
     }
     let begun = Instant::now();
     let slips = operate::all_slips(&model, Use::Read);
-    println!("{} slips, {} ends, {} told, in {:?}", slips.played, slips.ends, slips.slips.len(), begun.elapsed());
+    println!(
+        "{} slips, {} ends, {} told, in {:?}",
+        slips.played,
+        slips.ends,
+        slips.slips.len(),
+        begun.elapsed()
+    );
     let mut backs = std::collections::BTreeMap::new();
     for slip in &slips.slips {
         let key = match &slip.back {
@@ -41,9 +53,21 @@ fn main() {
         *backs.entry(key).or_insert(0) += 1;
     }
     println!("{backs:?}");
-    let lost = |slip: &&operate::Slip| !matches!(slip.back, operate::Back::ToPromised(_) | operate::Back::NotNeeded);
+    let lost =
+        |slip: &&operate::Slip| !matches!(slip.back, operate::Back::ToPromised(_) | operate::Back::NotNeeded);
     for slip in slips.slips.iter().filter(lost) {
-        println!("no way back: {} step {} {:?} {:?} {:?} left {:?}", boat.procedures[slip.procedure].id, slip.step + 1, slip.kind, slip.class, slip.back, slip.left.iter().map(|(var, is, _)| boat.assign_text(&boat::model::Assign { var: *var, value: *is })).collect::<Vec<_>>());
+        println!(
+            "no way back: {} step {} {:?} {:?} {:?} left {:?}",
+            boat.procedures[slip.procedure].id,
+            slip.step + 1,
+            slip.kind,
+            slip.class,
+            slip.back,
+            slip.left
+                .iter()
+                .map(|(var, is, _)| boat.assign_text(&boat::model::Assign { var: *var, value: *is }))
+                .collect::<Vec<_>>()
+        );
     }
     for slip in slips.slips.iter().take(60) {
         println!(
@@ -56,7 +80,10 @@ fn main() {
             slip.count,
             slip.what,
             slip.threat,
-            slip.left.iter().map(|(var, is, _)| boat.assign_text(&boat::model::Assign { var: *var, value: *is })).collect::<Vec<_>>(),
+            slip.left
+                .iter()
+                .map(|(var, is, _)| boat.assign_text(&boat::model::Assign { var: *var, value: *is }))
+                .collect::<Vec<_>>(),
             slip.noticed,
             slip.world,
         );

@@ -73,7 +73,8 @@ pub(crate) fn start(model: &Model<'_>, id: ProcedureId) -> Start {
     if begun.worlds.is_empty() && !none {
         faults.push(StartFault::GivenNever);
     }
-    let away = |world: &World| procedure.start.iter().find(|assign| world.is(assign.var) != assign.value).copied();
+    let away =
+        |world: &World| procedure.start.iter().find(|assign| world.is(assign.var) != assign.value).copied();
     if let Some((wants, world)) = begun.worlds.iter().find_map(|world| Some((away(world)?, world))) {
         faults.push(StartFault::Contradicts { list: None, wants, is: world.is(wants.var) });
     }
@@ -83,7 +84,9 @@ pub(crate) fn start(model: &Model<'_>, id: ProcedureId) -> Start {
             Event::Never(never) => Some(*never),
             _ => None,
         })
-        .filter(|never| begun.worlds.iter().any(|world| model.eval(&world.values, &model.nevers[never.index()])))
+        .filter(|never| {
+            begun.worlds.iter().any(|world| model.eval(&world.values, &model.nevers[never.index()]))
+        })
         .collect();
     faults.extend(nevers.into_iter().map(StartFault::Never));
     let open = boat.vars.ids().filter(|var| {
@@ -143,7 +146,9 @@ impl Begun<'_, '_> {
             })
             .filter(|var| fixed.iter().all(|assign| assign.var != *var))
             .collect();
-        open.iter().for_each(|var| self.opened[var.index()] = true);
+        for var in &open {
+            self.opened[var.index()] = true;
+        }
         let (choices, whole) = choices(model, &open);
         self.whole &= whole;
         let mut log = Vec::new();
@@ -216,7 +221,12 @@ fn made_by(model: &Model<'_>, list: ProcedureId) -> Vec<bool> {
 }
 
 /// The worlds in which a list goes through to its end.
-fn follow(model: &Model<'_>, list: ProcedureId, mut worlds: Vec<World>, faults: &mut Vec<StartFault>) -> Vec<World> {
+fn follow(
+    model: &Model<'_>,
+    list: ProcedureId,
+    mut worlds: Vec<World>,
+    faults: &mut Vec<StartFault>,
+) -> Vec<World> {
     let procedure = &model.boat.procedures[list];
     let given = lower(model.boat, &procedure.given);
     worlds.retain(|world| model.eval(&world.values, &given));
@@ -297,7 +307,9 @@ fn spread(model: &Model<'_>, touched: &mut [bool], marks: &mut [bool]) {
             }
             let mut uses = vec![false; touched.len()];
             mark_vars(boat, &turn.when, &mut uses);
-            if touched[turn.var.index()] || uses.iter().zip(touched.iter()).any(|(uses, touched)| *uses && *touched) {
+            if touched[turn.var.index()]
+                || uses.iter().zip(touched.iter()).any(|(uses, touched)| *uses && *touched)
+            {
                 looked[at] = true;
                 grew = true;
                 touched[turn.var.index()] = true;
@@ -308,7 +320,7 @@ fn spread(model: &Model<'_>, touched: &mut [bool], marks: &mut [bool]) {
             break;
         }
     }
-    for never in boat.nevers.iter() {
+    for never in &boat.nevers {
         let mut uses = vec![false; touched.len()];
         mark_vars(boat, &never.when, &mut uses);
         if uses.iter().zip(touched.iter()).any(|(uses, touched)| *uses && *touched) {
@@ -328,11 +340,14 @@ fn choices(model: &Model<'_>, open: &[VarId]) -> (Vec<Vec<u8>>, bool) {
         let mut all = vec![Vec::new()];
         for (size, rest) in sizes.iter().zip(&base) {
             // The value at rest first, so that the first world is the usual one.
-            let order: Vec<u8> = std::iter::once(*rest).chain((0..*size).filter(|value| value != rest)).collect();
+            let order: Vec<u8> =
+                std::iter::once(*rest).chain((0..*size).filter(|value| value != rest)).collect();
             all = all
                 .into_iter()
                 .flat_map(|begun: Vec<u8>| {
-                    order.iter().map(move |value| begun.iter().copied().chain([*value]).collect::<Vec<u8>>())
+                    order
+                        .iter()
+                        .map(move |value| begun.iter().copied().chain([*value]).collect::<Vec<u8>>())
                         .collect::<Vec<_>>()
                 })
                 .collect();

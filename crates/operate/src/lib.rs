@@ -12,6 +12,7 @@ mod planning;
 mod prove;
 mod rehearse;
 mod run;
+mod say;
 mod slips;
 mod stand;
 mod timed;
@@ -22,11 +23,16 @@ mod words;
 mod world;
 
 pub use model::Model;
-pub use pddl::{Pddl, Scope, pddl};
+pub use pddl::Part;
 pub use prove::{ProcedureProof, Proof, prove, prove_procedure};
-pub use run::{Change, End, ReadingChange, StepOutcome, StepTrace, Trace, cautions, item, place, run, run_from};
+pub use run::{
+    Change, End, ReadingChange, StepOutcome, StepTrace, Trace, cautions, item, place, run, run_from,
+};
+pub use say::{event_words, step_words};
 pub use search::Budget;
-pub use slips::{Back, Class, Notice, Rate, Read, Slip, SlipKind, Slips, Use, all_slips, rates, slips, weight};
+pub use slips::{
+    Back, Class, Notice, Rate, Read, Slip, SlipKind, Slips, Use, all_slips, rates, slips, weight,
+};
 pub use stand::Stand;
 pub use traps::{Trap, Traps, traps};
 pub use way::{Answer, NoWay, Pilot, Way, way};

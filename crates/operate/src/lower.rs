@@ -43,7 +43,9 @@ fn reading_cases(boat: &Boat, reading: ReadingId) -> Vec<(Expr, Quantity)> {
         match &case.reads {
             CaseValue::Fixed(quantity) => found.push((here, *quantity)),
             CaseValue::Of(var) => found.extend(
-                var_cases(boat, *var).into_iter().map(|(guard, quantity)| (all([here.clone(), guard]), quantity)),
+                var_cases(boat, *var)
+                    .into_iter()
+                    .map(|(guard, quantity)| (all([here.clone(), guard]), quantity)),
             ),
         }
         before.push(when);
@@ -54,7 +56,10 @@ fn reading_cases(boat: &Boat, reading: ReadingId) -> Vec<(Expr, Quantity)> {
 
 fn compare(left: &[(Expr, Quantity)], how: Compare, right: &[(Expr, Quantity)]) -> Expr {
     any(left.iter().flat_map(|(here, a)| {
-        right.iter().filter(move |(_, b)| holds(*a, how, *b)).map(move |(there, _)| all([here.clone(), there.clone()]))
+        right
+            .iter()
+            .filter(move |(_, b)| holds(*a, how, *b))
+            .map(move |(there, _)| all([here.clone(), there.clone()]))
     }))
 }
 

@@ -102,7 +102,11 @@ pub(crate) struct Dependents {
 pub(crate) fn millis(time: Time) -> u64 {
     let value = libm::round(time.as_milliseconds());
     if value.is_finite() && value > 0.0 {
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be positive and finite; a cast saturates")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "checked to be positive and finite; a cast saturates"
+        )]
         let whole = value as u64;
         whole
     } else {
@@ -164,9 +168,7 @@ impl<'b> Model<'b> {
             if self.holds(stand, &case.when) {
                 return match &case.reads {
                     CaseValue::Fixed(quantity) => *quantity,
-                    CaseValue::Of(var) => self
-                        .boat
-                        .vars[*var]
+                    CaseValue::Of(var) => self.boat.vars[*var]
                         .reads
                         .as_ref()
                         .map_or(row.otherwise, |reads| reads[usize::from(stand.get(*var).0)]),
@@ -235,7 +237,10 @@ impl<'b> Model<'b> {
     pub(crate) fn set_cautions(&self, var: VarId, to: Value) -> Vec<CautionId> {
         let VarKind::Control(control) = &self.boat.vars[var].kind else { return Vec::new() };
         let harms = control.harms.iter().filter(|harm| harm.to.is_none() || harm.to == Some(to));
-        harms.filter_map(|harm| harm.caution).chain(control.limits.iter().filter_map(|limit| limit.caution)).collect()
+        harms
+            .filter_map(|harm| harm.caution)
+            .chain(control.limits.iter().filter_map(|limit| limit.caution))
+            .collect()
     }
 
     /// The words of warning that belong to an action.
@@ -243,10 +248,10 @@ impl<'b> Model<'b> {
         let row = &self.boat.actions[action];
         let own = row.harms.iter().filter_map(|harm| harm.caution);
         let limits = row.limits.iter().filter_map(|limit| limit.caution);
-        let item = row.item.iter().flat_map(|item| &self.boat.items[*item].limits).filter_map(|limit| limit.caution);
+        let item =
+            row.item.iter().flat_map(|item| &self.boat.items[*item].limits).filter_map(|limit| limit.caution);
         own.chain(limits).chain(item).collect()
     }
-
 }
 
 fn turn_rows(boat: &Boat) -> Vec<TurnRow> {

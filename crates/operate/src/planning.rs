@@ -45,7 +45,8 @@ impl<'m, 'b> Planning<'m, 'b> {
     /// The task for a hand: actions that only others may do are left out.
     pub(crate) fn new(model: &'m Model<'b>, who: Who, care: Care) -> Self {
         let (task, ops) = task(model, who, care);
-        let planner = Planner::new(&task).expect("every name of a compiled boat is known and facts have no cycles");
+        let planner =
+            Planner::new(&task).expect("every name of a compiled boat is known and facts have no cycles");
         Self { model, planner, ops }
     }
 
@@ -114,11 +115,11 @@ pub(crate) fn rank(who: Who) -> u8 {
 fn task(model: &Model<'_>, who: Who, care: Care) -> (Task, Vec<Op>) {
     let boat = model.boat;
     let mut task = Task::new();
-    for var in boat.vars.iter() {
+    for var in &boat.vars {
         let size = u8::try_from(var.values.len()).expect("a control or state has at most 255 values");
         task.variable(&var.id, size, var.rest.0);
     }
-    for condition in boat.conditions.iter() {
+    for condition in &boat.conditions {
         task.fact(&condition.id, Formula::False);
     }
     for (at, when) in model.conditions.iter().enumerate() {
@@ -130,7 +131,11 @@ fn task(model: &Model<'_>, who: Who, care: Care) -> (Task, Vec<Op>) {
         task.operator(name, 1, formula(&needs), effects);
     }
     for turn in model.turns.iter().filter(|turn| turn.after.is_none()) {
-        task.event(&boat.vars[turn.var].id, formula(&turn.when), vec![Effect::set(var_id(turn.var), turn.to.0)]);
+        task.event(
+            &boat.vars[turn.var].id,
+            formula(&turn.when),
+            vec![Effect::set(var_id(turn.var), turn.to.0)],
+        );
     }
     if care == Care::Safe {
         task.forbidden = formula(&any(model.nevers.iter().cloned()));
@@ -170,9 +175,13 @@ pub(crate) fn operator(model: &Model<'_>, op: Op, care: Care) -> (String, Expr, 
             // Of two changes of one state the one that is due first is written last and so counts.
             let mut firing: Vec<usize> = (0..model.turns.len()).filter(timed).collect();
             firing.sort_by_key(|at| std::cmp::Reverse((model.turns[*at].after, *at)));
-            let effects = firing
-                .into_iter()
-                .map(|at| Effect::when(formula(&model.turns[at].when), var_id(model.turns[at].var), model.turns[at].to.0));
+            let effects = firing.into_iter().map(|at| {
+                Effect::when(
+                    formula(&model.turns[at].when),
+                    var_id(model.turns[at].var),
+                    model.turns[at].to.0,
+                )
+            });
             (format!("wait {}", time(span)), needs, effects.collect())
         }
     }

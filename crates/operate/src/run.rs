@@ -1,7 +1,8 @@
 //! Following a step list and telling what the boat does at every step.
 
 use boat::model::{
-    CautionId, ConditionId, Id, ItemId, PlaceId, ProcedureId, ReadingId, Step, StepKind, Value, VarId, VarKind,
+    CautionId, ConditionId, Id, ItemId, PlaceId, ProcedureId, ReadingId, Step, StepKind, Value, VarId,
+    VarKind,
 };
 use quantity::{Quantity, Time};
 
@@ -184,7 +185,8 @@ fn step_trace(model: &Model<'_>, at: usize, step: &Step, taken: &WorldStep, elap
         StepKind::Do { action, .. } => boat.actions[*action].makes.iter().any(|make| make.var == var),
         StepKind::Look { .. } | StepKind::Wait { .. } => false,
     };
-    let changes = before.changes(&after).map(|(var, from, to)| Change { var, from, to, by_itself: !by_hand(var) });
+    let changes =
+        before.changes(&after).map(|(var, from, to)| Change { var, from, to, by_itself: !by_hand(var) });
     let held = |stand: &Stand, condition| model.condition_holds(stand, condition);
     let gained = boat.conditions.ids().filter(|id| held(&after, *id) && !held(&before, *id));
     let lost = boat.conditions.ids().filter(|id| held(&before, *id) && !held(&after, *id));

@@ -50,6 +50,9 @@ pub struct NoWay {
 }
 
 /// The shortest safe step list from a stand to a goal, for a hand of this rank.
+///
+/// # Panics
+/// If the goal is of another boat.
 pub fn way(model: &Model<'_>, from: &Stand, goal: &Expr, who: Who, budget: &mut Budget<'_>) -> Answer {
     Pilot::new(model, who).way(from, goal, budget)
 }
@@ -67,6 +70,9 @@ impl<'m, 'b> Pilot<'m, 'b> {
     }
 
     /// The shortest safe step list from a stand to a goal.
+    ///
+    /// # Panics
+    /// If the goal is of another boat.
     pub fn way(&self, from: &Stand, goal: &Expr, budget: &mut Budget<'_>) -> Answer {
         let model = self.planning.model;
         let goal = lower(model.boat, goal);
@@ -75,7 +81,9 @@ impl<'m, 'b> Pilot<'m, 'b> {
             return Answer::Already;
         }
         let planner = &self.planning.planner;
-        let aim = planner.goal(&crate::planning::formula(&goal)).expect("a goal of the same boat names what it has");
+        let aim = planner
+            .goal(&crate::planning::formula(&goal))
+            .expect("a goal of the same boat names what it has");
         let state = self.planning.state(&from);
         match planner.plan(&state, &aim, budget).map(|answer| answer.outcome) {
             Ok(Outcome::Plan(plan)) => {
@@ -89,7 +97,14 @@ impl<'m, 'b> Pilot<'m, 'b> {
     }
 
     /// Follows a way with time; if that goes wrong, looks for another one with time.
-    fn tried(&self, from: &Stand, goal: &Expr, steps: Vec<Step>, cost: u32, budget: &mut Budget<'_>) -> Answer {
+    fn tried(
+        &self,
+        from: &Stand,
+        goal: &Expr,
+        steps: Vec<Step>,
+        cost: u32,
+        budget: &mut Budget<'_>,
+    ) -> Answer {
         let model = self.planning.model;
         let world = model.world(&from.0, &mut Vec::new());
         if holds_good(model, &world, &steps, goal) {

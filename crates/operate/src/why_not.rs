@@ -12,10 +12,17 @@ use crate::words;
 use crate::world::{Did, Event};
 
 /// Why a goal can't be reached safely from a stand. Called once that is proved.
-pub(crate) fn why_not(model: &Model<'_>, who: Who, from: &Stand, goal: &Expr, budget: &mut Budget<'_>) -> NoWay {
+pub(crate) fn why_not(
+    model: &Model<'_>,
+    who: Who,
+    from: &Stand,
+    goal: &Expr,
+    budget: &mut Budget<'_>,
+) -> NoWay {
     let may = Possible::from(model, who, from);
     if !may.can(goal, true) {
-        let mut tale = Tale { model, who, may: &may, reasons: Vec::new(), world: Vec::new(), told: Vec::new() };
+        let mut tale =
+            Tale { model, who, may: &may, reasons: Vec::new(), world: Vec::new(), told: Vec::new() };
         tale.blame(goal, true);
         let (mut reasons, world) = (tale.reasons, tale.world);
         if reasons.is_empty() {
@@ -28,7 +35,13 @@ pub(crate) fn why_not(model: &Model<'_>, who: Who, from: &Stand, goal: &Expr, bu
 }
 
 /// What a person who does not mind harm would do first, and the harm that it does.
-fn harm_in_the_way(model: &Model<'_>, who: Who, from: &Stand, goal: &Expr, budget: &mut Budget<'_>) -> Vec<String> {
+fn harm_in_the_way(
+    model: &Model<'_>,
+    who: Who,
+    from: &Stand,
+    goal: &Expr,
+    budget: &mut Budget<'_>,
+) -> Vec<String> {
     let boat = model.boat;
     let reckless = Planning::new(model, who, Care::Reckless);
     let aim = reckless.planner.goal(&formula(goal)).expect("a goal of the same boat names what it has");
@@ -47,10 +60,14 @@ fn harm_in_the_way(model: &Model<'_>, who: Who, from: &Stand, goal: &Expr, budge
         for event in log {
             let what = match event {
                 Event::Harm(thing) => model.harm(thing).map(|harm| harm.what.clone()),
-                Event::Breach(thing) => {
-                    Some(model.breach(thing).map_or_else(|| "A limit is passed.".into(), |breach| breach.what.clone()))
+                Event::Breach(thing) => Some(
+                    model
+                        .breach(thing)
+                        .map_or_else(|| "A limit is passed.".into(), |breach| breach.what.clone()),
+                ),
+                Event::Never(never) => {
+                    Some(format!("{} {}", boat.nevers[never].name, boat.nevers[never].what))
                 }
-                Event::Never(never) => Some(format!("{} {}", boat.nevers[never].name, boat.nevers[never].what)),
                 Event::Turned(..) | Event::Endless => None,
             };
             if let Some(what) = what {
@@ -80,14 +97,22 @@ impl<'m, 'b> Possible<'m, 'b> {
             .filter(|op| !matches!(op, Op::Wait(_)))
             .map(|op| {
                 let (_, needs, effects) = operator(model, op, Care::Safe);
-                (needs, effects.iter().map(|effect| (VarId::at(effect.variable.index()), Value(effect.value))).collect())
+                (
+                    needs,
+                    effects
+                        .iter()
+                        .map(|effect| (VarId::at(effect.variable.index()), Value(effect.value)))
+                        .collect(),
+                )
             })
             .collect();
         loop {
             let mut grew = false;
             for (needs, makes) in &ops {
                 if makes.iter().any(|(var, value)| !may.has(*var, *value)) && may.can(needs, true) {
-                    makes.iter().for_each(|(var, value)| may.values[var.index()][usize::from(value.0)] = true);
+                    for (var, value) in makes {
+                        may.values[var.index()][usize::from(value.0)] = true;
+                    }
                     grew = true;
                 }
             }
@@ -156,7 +181,11 @@ impl Tale<'_, '_, '_> {
             return;
         }
         self.told.push(Expr::Holds(condition));
-        let so = if wanted { "It would have to be so, and can't be" } else { "It would have to be otherwise, and can't be" };
+        let so = if wanted {
+            "It would have to be so, and can't be"
+        } else {
+            "It would have to be otherwise, and can't be"
+        };
         self.reasons.push(format!("{so}: {}", row.name));
         self.blame(&self.model.conditions[condition.index()].clone(), wanted);
     }
@@ -185,11 +214,24 @@ impl Tale<'_, '_, '_> {
             self.reasons.push(format!("It needs {not}“{spoken}”, which only the world around decides."));
             return;
         }
+        let others = boat.actions.iter().find(|action| {
+            crate::planning::rank(action.who) > crate::planning::rank(self.who)
+                && action.makes.iter().any(|make| make.var == var && (make.value == value) == wanted)
+        });
+        if let (None, Some(action)) = (makers.peek(), others) {
+            let hand = if action.who == Who::Base { "the base's people" } else { "the skipper" };
+            self.reasons.push(format!("Only {hand} may bring about {not}“{spoken}”: {}.", action.name));
+            return;
+        }
         if makers.peek().is_none() && !by_itself {
             self.reasons.push(format!("Nothing that hands can do here brings about {not}“{spoken}”."));
             return;
         }
-        self.reasons.push(format!("{} can't be brought to {not}“{}”.", row.name, words::label(boat, var, value)));
+        self.reasons.push(format!(
+            "{} can't be brought to {not}“{}”.",
+            row.name,
+            words::label(boat, var, value)
+        ));
         let by_hand = makers.map(|(_, (_, needs, _))| needs);
         let turns = self.model.turns.iter().filter(|turn| turn.var == var && (turn.to == value) == wanted);
         let needs: Vec<Expr> = by_hand.chain(turns.map(|turn| turn.when.clone())).collect();

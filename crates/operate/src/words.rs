@@ -85,7 +85,6 @@ fn dig(model: &Model<'_>, values: &[u8], what: &Expr, wanted: bool, found: &mut 
     }
 }
 
-
 /// The words read out at a step.
 pub(crate) fn step(boat: &Boat, step: &Step) -> String {
     if let Some(say) = &step.say {
@@ -136,7 +135,9 @@ pub(crate) fn thing(boat: &Boat, thing: Thing) -> String {
     match thing {
         Thing::Item(id) | Thing::ItemLimit(id, _) => boat.items[id].name.clone(),
         Thing::Var(id) | Thing::VarHarm(id, _) | Thing::VarLimit(id, _) => boat.vars[id].name.clone(),
-        Thing::Action(id) | Thing::ActionHarm(id, _) | Thing::ActionLimit(id, _) => boat.actions[id].name.clone(),
+        Thing::Action(id) | Thing::ActionHarm(id, _) | Thing::ActionLimit(id, _) => {
+            boat.actions[id].name.clone()
+        }
         Thing::Procedure(id) | Thing::Step(id, _) => boat.procedures[id].name.clone(),
         Thing::Never(id) => boat.nevers[id].name.clone(),
         Thing::Condition(id) => boat.conditions[id].name.clone(),

@@ -84,7 +84,14 @@ impl Model<'_> {
     }
 
     /// Sets a control by hand. `hold`: how long it is held or left before the next step (ms), if the step says so.
-    pub(crate) fn set(&self, world: &mut World, var: VarId, to: Value, hold: Option<u64>, log: &mut Vec<Event>) -> Did {
+    pub(crate) fn set(
+        &self,
+        world: &mut World,
+        var: VarId,
+        to: Value,
+        hold: Option<u64>,
+        log: &mut Vec<Event>,
+    ) -> Did {
         if world.values[var.index()] == to.0 {
             self.pass(world, hold.unwrap_or(0), log);
             return Did::Already;
@@ -108,7 +115,13 @@ impl Model<'_> {
     }
 
     /// Does an action. `hold`: for how long (ms), if the step says so.
-    pub(crate) fn act(&self, world: &mut World, action: ActionId, hold: Option<u64>, log: &mut Vec<Event>) -> Did {
+    pub(crate) fn act(
+        &self,
+        world: &mut World,
+        action: ActionId,
+        hold: Option<u64>,
+        log: &mut Vec<Event>,
+    ) -> Did {
         let row = &self.actions[action.index()];
         if !self.eval(&world.values, &row.needs) {
             return Did::Nothing;
@@ -125,10 +138,9 @@ impl Model<'_> {
             self.follow(world, &changed, log);
         }
         self.pass(world, lasts.unwrap_or(0), log);
-        // The time that it took was use, not rest.
         for bound in &row.bounds {
             if let Some(wear) = world.wear.iter_mut().find(|wear| wear.clock == bound.clock) {
-                wear.since = 0;
+                (wear.running, wear.since) = (false, 0);
             }
         }
         did
@@ -142,7 +154,13 @@ impl Model<'_> {
         }
     }
 
-    fn action_limits(&self, world: &mut World, bounds: &[Bound], lasts: Option<u64>, log: &mut Vec<Event>) -> Did {
+    fn action_limits(
+        &self,
+        world: &mut World,
+        bounds: &[Bound],
+        lasts: Option<u64>,
+        log: &mut Vec<Event>,
+    ) -> Did {
         let mut did = Did::Done;
         for bound in bounds {
             // A limit of the whole item times the actions that last; a look or a click on it is no run.
@@ -158,7 +176,9 @@ impl Model<'_> {
                 }
                 LimitKind::Rest => times && last.is_some_and(|wear| wear.since < bound.time),
                 LimitKind::Hold => times && lasts < bound.time,
-                LimitKind::Least | LimitKind::Most | LimitKind::Clear => !self.eval(&world.values, &bound.keeps),
+                LimitKind::Least | LimitKind::Most | LimitKind::Clear => {
+                    !self.eval(&world.values, &bound.keeps)
+                }
             };
             if broken {
                 log.push(Event::Breach(bound.thing));
@@ -169,23 +189,27 @@ impl Model<'_> {
         }
         for bound in bounds {
             if lasts.is_some() || !matches!(bound.thing, Thing::ItemLimit(..)) {
-                self.used(world, bound.clock, lasts.unwrap_or(0));
+                self.begin_use(world, bound.clock);
             }
         }
         did
     }
 
-    /// Notes a run of a clock that begins and ends now.
-    fn used(&self, world: &mut World, clock: u16, lasts: u64) {
+    /// A run of a clock begins; it goes on from the last one if nothing lay between and no rest is asked for.
+    fn begin_use(&self, world: &mut World, clock: u16) {
         let Some(row) = self.clocks.get(usize::from(clock)) else { return };
         if row.longest == 0 && row.rest == 0 {
             return;
         }
         match world.wear.iter_mut().find(|wear| wear.clock == clock) {
-            Some(wear) if wear.since == 0 && row.rest == 0 => wear.run += lasts,
-            Some(wear) => (wear.run, wear.since) = (lasts, 0),
+            // Several limits may share the clock.
+            Some(wear) if wear.running => {}
+            Some(wear) => {
+                let run = if wear.since == 0 && row.rest == 0 { wear.run } else { 0 };
+                (wear.running, wear.run, wear.since) = (true, run, 0);
+            }
             None => {
-                world.wear.push(Wear { clock, running: false, run: lasts, since: 0 });
+                world.wear.push(Wear { clock, running: true, run: 0, since: 0 });
                 world.wear.sort_unstable();
             }
         }
@@ -206,7 +230,9 @@ impl Model<'_> {
             let broken = match bound.kind {
                 // Time tells; see `pass`.
                 LimitKind::Longest => false,
-                LimitKind::Rest => from_rest && last.is_some_and(|wear| !wear.running && wear.since < bound.time),
+                LimitKind::Rest => {
+                    from_rest && last.is_some_and(|wear| !wear.running && wear.since < bound.time)
+                }
                 LimitKind::Hold if from_rest => hold.is_some_and(|hold| hold < bound.time),
                 LimitKind::Hold => last.is_some_and(|wear| wear.running && wear.run < bound.time),
                 LimitKind::Least | LimitKind::Most | LimitKind::Clear => {
@@ -273,7 +299,9 @@ impl Model<'_> {
             }
         }
         // A rested clock is as good as one never used; that keeps equal worlds equal.
-        world.wear.retain(|wear| wear.running || wear.since == 0 || wear.since < self.clocks[usize::from(wear.clock)].rest);
+        world.wear.retain(|wear| {
+            wear.running || wear.since == 0 || wear.since < self.clocks[usize::from(wear.clock)].rest
+        });
     }
 
     fn longest_of(&self, owner: Thing) -> Option<Thing> {

@@ -77,6 +77,8 @@
     if (push) history.pushState({ live: true }, "", url);
     else history.replaceState({ live: true }, "", url);
     document.title = page.title;
+    const field = document.getElementById("q");
+    if (field && document.activeElement !== field) field.value = url.searchParams.get("q") ?? "";
     if (focus) {
       const there = document.getElementById("there");
       there?.focus({ preventScroll: true });
@@ -85,7 +87,10 @@
         panel.scrollTop = 0;
         const box = panel.getBoundingClientRect();
         const held = getComputedStyle(panel).position === "sticky";
-        if (!held && (box.top < 0 || box.top > innerHeight)) panel.scrollIntoView({ block: "start" });
+        const enough = Math.min(box.height, innerHeight / 3);
+        if (!held && (box.top < 0 || box.top + enough > innerHeight)) {
+          panel.scrollIntoView({ block: box.height < innerHeight / 2 ? "nearest" : "start" });
+        }
       }
     }
   };

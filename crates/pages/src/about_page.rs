@@ -67,7 +67,7 @@ fn how_to_read() -> Markup {
             h2 #signs { "Signs and signal words" }
             p { "Shapes and words carry the meaning; colours only help. The shapes follow ISO 3864, the ranks of the words ANSI Z535.4; the pictures are our own." }
             ul.shapes { @for (shape, name, meaning) in shapes { li { (signs::plain(shape, name)) span { strong { (name) } ": " (meaning) } } } }
-            dl.facts { @for (word, meaning) in words { div { dt { (word) } dd { (meaning) } } } }
+            dl.terms { @for (word, meaning) in words { div { dt { (word) } dd { (meaning) } } } }
         }
     }
 }
@@ -75,23 +75,35 @@ fn how_to_read() -> Markup {
 /// The words of the trade and of Becket, in alphabetical order.
 const GLOSSARY: [(&str, &str); 24] = [
     ("Abaft, aft", "Towards the back of the boat."),
-    ("At rest", "As the boat is to be left when nobody is aboard: every switch, valve and lever in its resting position."),
+    (
+        "At rest",
+        "As the boat is to be left when nobody is aboard: every switch, valve and lever in its resting position.",
+    ),
     ("Bareboat", "Chartered without a crew: you sail the boat yourselves."),
     ("Bilge", "The lowest space inside the hull, under the floorboards, where water gathers."),
     ("Bow", "The front of the boat."),
     ("Breaker", "A switch on the panel that also cuts a circuit by itself if too much current flows."),
     ("Companionway", "The steps and the opening between the cockpit and the cabin."),
     ("Draught", "How deep the boat reaches into the water."),
-    ("Forbidden state", "A way for the boat to be that no step list may ever bring about, not even for a moment."),
+    (
+        "Forbidden state",
+        "A way for the boat to be that no step list may ever bring about, not even for a moment.",
+    ),
     ("Galley", "The kitchen."),
     ("Goal", "What a step list brings about."),
-    ("Handover", "Showing the boat to those who charter her, and counting what is aboard; hand-back is the same at the end."),
+    (
+        "Handover",
+        "Showing the boat to those who charter her, and counting what is aboard; hand-back is the same at the end.",
+    ),
     ("Head", "The toilet, and the small room that it is in."),
     ("Holding tank", "The tank that keeps the toilet's waste until it may be emptied."),
     ("Limit", "A figure not to be passed: the longest run, the shortest rest, the least room."),
     ("Need", "What must be so before a step can work."),
     ("Port", "The left side of the boat when you look forward."),
-    ("Proven", "Followed on the model of the boat in every situation that can matter, without harm, with the goal reached."),
+    (
+        "Proven",
+        "Followed on the model of the boat in every situation that can matter, without harm, with the goal reached.",
+    ),
     ("Rode", "The chain and rope between anchor and boat."),
     ("Seacock", "A valve on a hole in the hull, for water in or out."),
     ("Slip", "A step left out, done too early or late, done twice, or done wrongly; everybody makes them."),
@@ -104,7 +116,7 @@ fn glossary() -> Markup {
     html! {
         section.block aria-labelledby="words" {
             h2 #words { "Words" }
-            dl.facts { @for (word, meaning) in GLOSSARY { div { dt { (word) } dd { (meaning) } } } }
+            dl.terms { @for (word, meaning) in GLOSSARY { div { dt { (word) } dd { (meaning) } } } }
         }
     }
 }

@@ -1,9 +1,9 @@
 //! Words of warning as panels: a sign, a signal word, what to mind and what to do.
 
-use boat::model::{Boat, CautionId, Step, StepKind, VarKind};
+use boat::model::{Boat, Caution, CautionId, Hazard, SignalWord, Step, StepKind, VarKind};
 use maud::{Markup, html};
 
-use crate::signs;
+use crate::{say, signs};
 
 /// The cautions that belong to a step: its own, then those of the harms and limits of what is done there.
 ///
@@ -42,17 +42,26 @@ pub(crate) fn ranked(boat: &Boat, all: impl IntoIterator<Item = CautionId>) -> V
     once
 }
 
-/// A caution as a panel.
-pub(crate) fn panel(boat: &Boat, id: CautionId) -> Markup {
-    let caution = &boat.cautions[id];
+/// Cautions as panels, those of one signal word and one danger together.
+pub(crate) fn panels(boat: &Boat, ids: &[CautionId]) -> Markup {
+    let mut groups: Vec<(SignalWord, Hazard, Vec<CautionId>)> = Vec::new();
+    for id in ids {
+        let Caution { word, hazard, .. } = &boat.cautions[*id];
+        match groups.iter_mut().find(|(known, danger, _)| (known, danger) == (word, hazard)) {
+            Some((_, _, together)) => together.push(*id),
+            None => groups.push((*word, *hazard, vec![*id])),
+        }
+    }
     html! {
-        div class=(signs::signal_class(caution.word)) role="note" {
-            p.signal-head {
-                (signs::hazard(caution.hazard, caution.word))
-                strong { (signs::signal_word(caution.word)) }
-                span.hazard { (signs::hazard_word(caution.hazard)) }
+        @for (word, hazard, together) in groups {
+            div class=(signs::signal_class(word)) role="note" {
+                p.signal-head {
+                    (signs::hazard(hazard, word))
+                    strong { (signs::signal_word(word)) } " "
+                    span.hazard { (signs::hazard_word(hazard)) }
+                }
+                div.signal-text { @for id in together { p { (say::prose(boat, &boat.cautions[id].text)) } } }
             }
-            p.signal-text { (caution.text) }
         }
     }
 }

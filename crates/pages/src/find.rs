@@ -33,7 +33,8 @@ fn score(boat: &Boat, item: &Item, wanted: &[String]) -> Option<u32> {
     ];
     let mut total = 0;
     for word in wanted {
-        let best = fields.iter().filter_map(|(weight, words)| fit(words, word).map(|fit| weight * fit)).max()?;
+        let best =
+            fields.iter().filter_map(|(weight, words)| fit(words, word).map(|fit| weight * fit)).max()?;
         total += best;
     }
     Some(total)

@@ -4,6 +4,8 @@ use boat::diagnostic::{Diagnostic, Label, Severity};
 use boat::source::{Sources, Span};
 use maud::{Markup, html};
 
+use crate::words;
+
 /// A finding: what is wrong, where, and how to mend it.
 pub(crate) fn finding(sources: &Sources, finding: &Diagnostic) -> Markup {
     html! {
@@ -44,10 +46,10 @@ fn excerpt(sources: &Sources, label: &Label) -> Markup {
     let start = source.position(label.span.start);
     html! {
         p.small.soft {
-            (source.name) ", line " (start.line)
+            (words::file_name(&source.name)) ", line " (start.line)
             @if !label.text.is_empty() { ": " (ticked(&label.text)) }
         }
-        pre.excerpt tabindex="0" role="region" aria-label=(format!("{}, line {}", source.name, start.line)) {
+        pre.excerpt tabindex="0" role="region" aria-label=(format!("{}, line {}", words::file_name(&source.name), start.line)) {
             @for line in lines(sources, label.span) {
                 (format!("{:>4}  ", line.number)) (line.before)
                 @if !line.marked.is_empty() { mark { (line.marked) } }
@@ -79,7 +81,8 @@ fn lines(sources: &Sources, span: Span) -> Vec<Line<'_>> {
             }
             let begin = text.char_indices().nth(at.column - 1).map_or(text.len(), |(byte, _)| byte);
             let long = span.end.saturating_sub(span.start).min(text.len() - begin);
-            let end = (begin + long..=text.len()).find(|byte| text.is_char_boundary(*byte)).unwrap_or(text.len());
+            let end =
+                (begin + long..=text.len()).find(|byte| text.is_char_boundary(*byte)).unwrap_or(text.len());
             Line { number, before: &text[..begin], marked: &text[begin..end], after: &text[end..] }
         })
         .filter(|line| line.number == at.line || !line.before.is_empty())

@@ -5,9 +5,9 @@ use maud::{Markup, html};
 use crate::findings;
 use crate::frame::{Site, page};
 use crate::links::{self, Room};
-use crate::plan;
 use crate::vessel::{Moored, Vessel, Wreck, shield};
 use crate::words;
+use crate::{plan, plan_page};
 
 /// The boats of the base, each with her state of proof.
 pub fn fleet_page(site: &Site, boats: &[Moored]) -> String {
@@ -41,7 +41,7 @@ fn card(vessel: &Vessel) -> Markup {
         li.fleet-card {
             div.pond { (plan::thumbnail(boat)) }
             h2 { a href=(vessel.link(Room::Plan)) { (boat.name) } }
-            p { (boat.model) ", " (boat.rig) }
+            p { (plan_page::model_words(boat)) }
             p.soft {
                 (words::metres(boat.length)) " long, " (words::metres(boat.beam)) " wide, draws " (words::metres(boat.draught)) ", "
                 (words::count(usize::try_from(boat.berths).unwrap_or(usize::MAX), "berth", "berths"))
@@ -59,7 +59,7 @@ fn card(vessel: &Vessel) -> Markup {
 fn wreck_card(wreck: &Wreck) -> Markup {
     html! {
         li.fleet-card {
-            h2 { a href=(links::room(&wreck.slug, Room::Plan)) { (wreck.file) } }
+            h2 { a href=(links::room(&wreck.slug, Room::Plan)) { (words::file_name(&wreck.file)) } }
             p { span.state.open { (shield(false)) "Cannot be read" } }
             p { "Her file has " (words::count(wreck.diagnostics.len(), "fault", "faults"))
                 ". She is shown once they are mended." }
@@ -72,7 +72,7 @@ fn wreck_card(wreck: &Wreck) -> Markup {
 pub fn wreck_page(site: &Site, wreck: &Wreck) -> String {
     let body = html! {
         div.title {
-            h1 { (wreck.file) " cannot be read" }
+            h1 { (words::file_name(&wreck.file)) " cannot be read" }
             p.lead { "Mend what is listed here and start Becket again. Everything that was found is shown at once." }
         }
         h2 { (words::capital(&words::count(wreck.diagnostics.len(), "fault", "faults"))) }

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use crate::frame::{Aboard, Site, page};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
-use crate::{find, parts, there, words};
+use crate::{find, medium, parts, say, there, words};
 
 /// The list of items; only those that fit `looked_for`, best first, if it is not empty.
 pub fn items_page(site: &Site, vessel: &Vessel, looked_for: &str) -> String {
@@ -56,7 +56,7 @@ fn card(boat: &Boat, vessel: &Vessel, id: ItemId) -> Markup {
                 a href=(links::place(&vessel.slug, &place.id)) { (place.name) } ", " (words::level(place.level)) ". "
                 (words::reach(place.reach))
             }
-            @if let Some(find) = &item.find { p { (words::sentence(find)) } }
+            @if let Some(find) = &item.find { p { (say::prose(boat, find)) } }
             @if let Some(label) = &item.label { p { "Its label says " (there::label_plate(label)) "." } }
             @if !item.also.is_empty() { p.soft { "Also called: " (item.also.join(", ")) "." } }
             @for (var, _, _) in controls { p.rest { (there::rest_line(boat, var)) } }
@@ -70,8 +70,9 @@ fn card(boat: &Boat, vessel: &Vessel, id: ItemId) -> Markup {
                     "." }
             }
             p.small {
+                (medium::mark(item))
                 @if let Some(class) = &item.class { span.source { "Kind: " (words::spaced(class)) } " " }
-                @if item.source.is_some() { (parts::source(item.source.as_ref())) }
+                @if let Some(source) = &item.source { (parts::source(source)) }
             }
         }
     }

@@ -15,6 +15,7 @@ mod frame;
 mod items_page;
 pub mod links;
 mod lists;
+mod medium;
 mod now;
 mod parts;
 mod plan;

@@ -7,7 +7,7 @@ use quantity::Time;
 use crate::frame::{Aboard, Site, page};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
-use crate::{caution, words};
+use crate::{caution, say, words};
 
 /// What is counted at check-out and at hand-back, by place, with a box to tick.
 pub fn kit_page(site: &Site, vessel: &Vessel) -> String {
@@ -22,7 +22,7 @@ pub fn kit_page(site: &Site, vessel: &Vessel) -> String {
         }
         @if boat.kit.is_empty() { p { "The boat file lists no kit." } } @else {
             div.scroll tabindex="0" role="region" aria-label="Kit" {
-                table.list {
+                table.list.kit {
                     thead { tr { th scope="col" { "Count" } th scope="col" { "What" } th scope="col" { "Look at" }
                         th scope="col" { "Use by" } th scope="col" { "If lost" } th.print-only scope="col" { "Counted" } } }
                     @for place in places {
@@ -42,18 +42,24 @@ pub fn kit_page(site: &Site, vessel: &Vessel) -> String {
 fn kit_row(line: &KitLine) -> Markup {
     html! {
         tr {
-            td.number data-name="Count" { (line.count) }
+            td.number.count data-name="Count" { (line.count) }
             th scope="row" { (line.name) }
-            td data-name="Look at" { @if let Some(check) = &line.check { (words::sentence(check)) } @else { (nothing()) } }
-            td data-name="Use by" { @if let Some(day) = &line.expires { (words::date(day)) } @else { (nothing()) } }
-            td.number data-name="If lost" { @if let Some(price) = &line.price { (price) } @else { (nothing()) } }
+            (cell("Look at", line.check.as_deref().map(words::sentence)))
+            (cell("Use by", line.expires.as_deref().map(words::date)))
+            (cell("If lost", line.price.map(|price| price.to_string())))
             td.print-only.box {}
         }
     }
 }
 
-fn nothing() -> Markup {
-    html! { span.vh { "not given" } span.soft aria-hidden="true" { "\u{2013}" } }
+/// A cell with its heading for narrow screens; on those, one without anything to say is left out.
+fn cell(name: &str, words: Option<String>) -> Markup {
+    html! {
+        @match words {
+            Some(words) => td data-name=(name) { (words) },
+            None => td.none data-name=(name) { span.vh { "not given" } span.soft aria-hidden="true" { "\u{2013}" } },
+        }
+    }
 }
 
 /// What is serviced, how often, by whom.
@@ -76,11 +82,11 @@ pub fn upkeep_page(site: &Site, vessel: &Vessel) -> String {
                                     (line.name)
                                     @if let Some(item) = line.item { br; a.soft href=(links::item(&vessel.slug, &boat.items[item].id)) { (boat.items[item].name) } }
                                 }
-                                td data-name="When" { (words::interval(&line.every)) }
-                                td data-name="Time" { @if let Some(takes) = line.takes { (words::time(takes)) } @else { (nothing()) } }
-                                td data-name="Who" { @if let Some(skill) = &line.skill { (words::capital(skill)) } @else { (nothing()) } }
-                                td data-name="Parts" { @if line.parts.is_empty() { (nothing()) } @else { (line.parts.join(", ")) } }
-                                td data-name="Source" { @if let Some(source) = &line.source { (source) } @else { (nothing()) } }
+                                (cell("When", Some(words::interval(&line.every))))
+                                (cell("Time", line.takes.map(words::time)))
+                                (cell("Who", line.skill.as_deref().map(words::capital)))
+                                (cell("Parts", (!line.parts.is_empty()).then(|| line.parts.join(", "))))
+                                (cell("Source", line.source.clone()))
                             }
                         }
                     }
@@ -103,7 +109,7 @@ pub fn briefing_page(site: &Site, vessel: &Vessel) -> String {
                 "Subjects marked \u{201c}always\u{201d} are in every briefing, however short." } }
         }
         @if boat.topics.is_empty() { p { "The boat file lists no subjects yet." } }
-        ul.cards { @for topic in &boat.topics { (topic_card(boat, vessel, topic)) } }
+        ul.cards.flow { @for topic in &boat.topics { (topic_card(boat, vessel, topic)) } }
     };
     page(site, "Briefing", Some(aboard(vessel, Room::Briefing)), &body)
 }
@@ -120,8 +126,8 @@ fn topic_card(boat: &Boat, vessel: &Vessel, topic: &Topic) -> Markup {
                     span.tag { "At: " a href=(links::place(&vessel.slug, &boat.places[place].id)) { (boat.places[place].name) } }
                 }
             }
-            p { (words::sentence(&topic.words)) }
-            @for id in caution::ranked(boat, topic.cautions.iter().copied()) { (caution::panel(boat, id)) }
+            p { (say::prose(boat, &topic.words)) }
+            (caution::panels(boat, &caution::ranked(boat, topic.cautions.iter().copied())))
             @if !topic.procedures.is_empty() {
                 p { "Step lists: "
                     @for (at, id) in topic.procedures.iter().enumerate() {

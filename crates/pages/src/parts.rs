@@ -8,11 +8,6 @@ pub(crate) fn chip(words: &str) -> Markup {
 }
 
 /// Where a fact comes from.
-pub(crate) fn source(source: Option<&String>) -> Markup {
-    html! {
-        @match source {
-            Some(source) => span.source { "Source: " (source) },
-            None => span.source { "No source given" },
-        }
-    }
+pub(crate) fn source(source: &str) -> Markup {
+    html! { span.source { "Source: " (source) } }
 }

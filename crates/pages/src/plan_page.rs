@@ -9,7 +9,7 @@ use crate::frame::{Aboard, Site, page};
 use crate::links::{self, Room};
 use crate::plan::{self, Sheet};
 use crate::vessel::Vessel;
-use crate::{find, there, words};
+use crate::{find, say, there, words};
 
 /// What is asked of the plan.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -35,8 +35,10 @@ pub fn plan_page(site: &Site, vessel: &Vessel, ask: &PlanAsk) -> String {
     let boat = &vessel.boat;
     let answer = answer(boat, ask);
     let body = html! {
-        (heading(vessel))
-        (search_form(vessel, ask))
+        div.masthead {
+            (heading(vessel))
+            (search_form(vessel, ask))
+        }
         div #live data-live-region {
             p.vh role="status" data-announce { (announce(boat, ask, &answer)) }
             (tabs(boat, vessel, ask, &answer))
@@ -75,9 +77,18 @@ fn heading(vessel: &Vessel) -> Markup {
     html! {
         div.title {
             h1 { (boat.name) }
-            p.lead { (boat.model) ", " (boat.rig) @if let Some(built) = boat.built { ", built " (built) } "." }
+            p.lead { (model_words(boat)) @if let Some(built) = boat.built { ", built " (built) } "." }
             p { (vessel.state_line()) }
         }
+    }
+}
+
+/// "13 m sloop"; the rig besides only if the model does not say it.
+pub(crate) fn model_words(boat: &Particulars) -> String {
+    if boat.model.to_lowercase().contains(&boat.rig.to_lowercase()) {
+        boat.model.clone()
+    } else {
+        format!("{}, {}", boat.model, boat.rig)
     }
 }
 
@@ -130,32 +141,40 @@ fn drawing(vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup {
         let pairs = [("place", boat.places[place].id.as_str()), ("q", ask.q.as_str())];
         format!("{}#there", links::query(&room, &pairs))
     };
-    let view = plan::View { boat, sheet: answer.sheet, chosen: answer.chosen, found: &answer.found, href: &href };
-    let drawing = plan::draw(&view);
-    html! {
-        figure.sheet {
-            (drawing.svg)
+    let view =
+        plan::View { boat, sheet: answer.sheet, chosen: answer.chosen, found: &answer.found, href: &href };
+    let key = |drawing: &plan::Drawing, class: &str| {
+        html! {
             @if !drawing.numbers.is_empty() {
-                figcaption {
-                    ol.key {
-                        @for (place, number) in &drawing.numbers {
-                            li {
-                                a href=(href(*place)) data-live
-                                    aria-current=[(answer.chosen == Some(*place)).then_some("true")] {
-                                    span.number { (number) } " " (boat.places[*place].name)
-                                }
+                ol class=(class) {
+                    @for (place, number) in &drawing.numbers {
+                        li {
+                            a href=(href(*place)) data-live
+                                aria-current=[(answer.chosen == Some(*place)).then_some("true")] {
+                                span.disc-number { (number) } " " (boat.places[*place].name)
                             }
                         }
                     }
                 }
             }
         }
+    };
+    let (upright, lying) = (plan::draw_upright(&view), plan::draw_lying(&view));
+    html! {
+        figure.sheet {
+            (upright.svg) (key(&upright, "key upright"))
+            (lying.svg) (key(&lying, "key lying"))
+        }
     }
 }
 
 fn panel(vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup {
     let boat = &vessel.boat;
-    let class = if answer.chosen.is_some() { "panel held" } else { "panel" };
+    let class = match (answer.chosen, ask.q.trim().is_empty()) {
+        (Some(_), _) => "panel held",
+        (None, false) => "panel listing",
+        (None, true) => "panel",
+    };
     html! {
         section class=(class) aria-label="What is there" {
             @if let Some(place) = answer.chosen {
@@ -167,8 +186,8 @@ fn panel(vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup {
             } @else if !ask.q.trim().is_empty() {
                 (results(vessel, ask, answer))
             } @else {
-                h2 { "Tap a place" }
-                p { "Each shape is a place aboard. Tap one to see what is there, how to find it and how it is left. "
+                h2.tap { "Tap a place" }
+                p.tap { "Each shape is a place aboard. Tap one to see what is there, how to find it and how it is left. "
                     "Small places have a number, named below the drawing." }
                 (place_list(boat, vessel, answer.sheet))
             }
@@ -194,7 +213,7 @@ fn results(vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup {
                         strong { (item.name) } " "
                         span.soft { (place.name) ", " (words::level(place.level)) }
                     }
-                    @if let Some(find) = &item.find { p { (words::sentence(find)) } }
+                    @if let Some(find) = &item.find { p { (say::prose(boat, find)) } }
                 }
             }
         }
@@ -207,9 +226,11 @@ fn results(vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup {
 
 fn place_list(boat: &Boat, vessel: &Vessel, sheet: Sheet) -> Markup {
     let mut places = sheet.places(boat);
-    places.sort_by(|a, b| boat.places[*a].aft.as_metres().total_cmp(&boat.places[*b].aft.as_metres()).then(a.cmp(b)));
+    places.sort_by(|a, b| {
+        boat.places[*a].aft.as_metres().total_cmp(&boat.places[*b].aft.as_metres()).then(a.cmp(b))
+    });
     html! {
-        h3 { "Places on this sheet, from the bow" }
+        h3.tap { "Places on this sheet, from the bow" }
         ul.places {
             @for id in places {
                 @let things = boat.items.iter().filter(|item| item.place == id).count();
@@ -226,13 +247,13 @@ fn emergency_gear(boat: &Boat, vessel: &Vessel) -> Markup {
     html! {
         @if !gear.is_empty() {
             section.block aria-labelledby="emergency-gear" {
-                h2 #emergency-gear { "Find these blindfolded" }
-                p { "In an emergency everyone aboard must reach for them without asking." }
+                h2 #emergency-gear { "Emergency gear" }
+                p { "Everyone aboard should be able to reach these in the dark, without asking." }
                 ul.gear {
                     @for item in gear {
                         @let place = &boat.places[item.place];
                         li { a href=(links::place(&vessel.slug, &place.id)) data-live {
-                            (there::emergency_mark(item)) strong { (item.name) } span.soft { (place.name) }
+                            (there::emergency_sign(item)) strong { (item.name) } span.soft { (place.name) }
                         } }
                     }
                 }

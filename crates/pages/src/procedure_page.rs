@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use boat::model::{Boat, Expr, ItemId, Procedure, ProcedureId};
+use boat::model::{Boat, CautionId, Expr, ItemId, Procedure, ProcedureId};
 use maud::{Markup, html};
 
 use crate::frame::{Aboard, Site, page};
@@ -19,7 +19,7 @@ pub fn procedure_page(site: &Site, vessel: &Vessel, id: ProcedureId) -> String {
         article {
             (head(vessel, procedure))
             (start(vessel, procedure))
-            @for caution in caution::ranked(boat, procedure.cautions.iter().copied()) { (caution::panel(boat, caution)) }
+            (caution::panels(boat, &head_cautions(boat, procedure)))
             (steps(vessel, procedure))
             (end(boat, procedure))
             (slips::in_list(vessel, id))
@@ -30,6 +30,13 @@ pub fn procedure_page(site: &Site, vessel: &Vessel, id: ProcedureId) -> String {
     page(site, &procedure.name, Some(aboard), &body)
 }
 
+/// The cautions of the head that do not stand at one of the steps: a warning belongs where its danger is.
+fn head_cautions(boat: &Boat, procedure: &Procedure) -> Vec<CautionId> {
+    let at_steps: Vec<CautionId> =
+        procedure.steps.iter().flat_map(|step| caution::cautions_at(boat, step)).collect();
+    caution::ranked(boat, procedure.cautions.iter().copied().filter(|id| !at_steps.contains(id)))
+}
+
 fn head(vessel: &Vessel, procedure: &Procedure) -> Markup {
     html! {
         div.title {
@@ -38,12 +45,14 @@ fn head(vessel: &Vessel, procedure: &Procedure) -> Markup {
                 p.emergency { (signs::plain(Shape::Safe, "Safe condition sign")) "For an emergency" }
             }
             h1 { (procedure.name) }
-            @if let Some(about) = &procedure.about { p.lead { (words::sentence(about)) } }
-            p.tags {
-                span.tag { "Who: " (words::who(procedure.who).to_lowercase()) }
-                span.tag { (words::count(procedure.steps.len(), "step", "steps")) }
+            @if let Some(about) = &procedure.about { p.lead { (say::prose(&vessel.boat, about)) } }
+            div.head-line {
+                p.tags {
+                    span.tag { "Who: " (words::who(procedure.who).to_lowercase()) }
+                    span.tag { (words::count(procedure.steps.len(), "step", "steps")) }
+                }
+                button.plain.no-print type="button" data-print hidden { "Print this list" }
             }
-            p.actions { button.plain type="button" data-print hidden { "Print this list" } }
         }
     }
 }
@@ -87,7 +96,8 @@ fn steps(vessel: &Vessel, procedure: &Procedure) -> Markup {
 }
 
 fn end(boat: &Boat, procedure: &Procedure) -> Markup {
-    let goal = if procedure.goal == Expr::Const(true) { Vec::new() } else { say::parts(boat, &procedure.goal) };
+    let goal =
+        if procedure.goal == Expr::Const(true) { Vec::new() } else { say::parts(boat, &procedure.goal) };
     html! {
         section.step-end aria-labelledby="end" {
             h2 #end { "When you are done" }
@@ -96,7 +106,7 @@ fn end(boat: &Boat, procedure: &Procedure) -> Markup {
                 p { "Everything that you touched is back at rest." }
             } @else {
                 p { "These stay as they are now; everything else is back at rest:" }
-                ul.plainly {
+                ul.plainly.left-on {
                     @for leave in &procedure.leaves {
                         li { (boat.vars[leave.var].name) ": " (parts::chip(say::value(boat, leave.var, leave.value))) }
                     }
@@ -116,9 +126,10 @@ fn proof(vessel: &Vessel, id: ProcedureId) -> Markup {
                 Some(proof) => {
                     p { span class=(if proof.proven { "state proven" } else { "state open" }) {
                         (shield(proof.proven)) (if proof.proven { "Proven" } else { "Not proven" }) }
+                        " in " (words::count(proof.worlds, "situation", "situations")) "."
                         @if !proof.proven { " " a href=(vessel.link(Room::Proof)) { "See what is to mend" } "." }
                     }
-                    p {
+                    p.no-print {
                         "It was followed on the model of this boat in "
                         (words::count(proof.worlds, "situation", "situations")) " that it may begin in"
                         @if !proof.open.is_empty() {
@@ -130,10 +141,10 @@ fn proof(vessel: &Vessel, id: ProcedureId) -> Markup {
                         (words::count(proof.nevers_avoided, "forbidden state", "forbidden states")) " were never entered."
                         @if !proof.whole { " The situations are all single ones and all pairs, not every combination." }
                     }
-                    p.soft { "The model is as good as what the boat file says. Stay alert: a worn part does not read the file." }
+                    p.soft.no-print { "The model is as good as what the boat file says. Stay alert: a worn part does not read the file." }
                 }
             }
-            p.small { (parts::source(boat.procedures[id].source.as_ref())) }
+            @if let Some(source) = &boat.procedures[id].source { p.small { (parts::source(source)) } }
         }
     }
 }

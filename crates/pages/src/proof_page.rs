@@ -1,7 +1,7 @@
 //! What was proven about the boat and what is wrong: findings, counts, forbidden states, limits.
 
 use boat::diagnostic::{Diagnostic, Severity};
-use boat::model::{Boat, Breach, Limit, VarKind};
+use boat::model::{Boat, Limit, Thing};
 use maud::{Markup, html};
 
 use crate::frame::{Aboard, Site, page};
@@ -80,7 +80,7 @@ fn lists(vessel: &Vessel) -> Markup {
             h2 #by-list { "List by list" }
             p { "A situation is one way in which the boat and the world around her may be when you begin. "
                 "What the world decides, such as swimmers near the boat, is tried both ways until a step makes you look." }
-            div.scroll tabindex="0" role="region" aria-label="List by list" {
+            div.scroll tabindex="0" role="region" aria-label="Table of step lists" {
                 table.list {
                     thead { tr { th scope="col" { "Step list" } th scope="col" { "Result" } th scope="col" { "Situations" }
                         th scope="col" { "Needs" } th scope="col" { "Harms" } th scope="col" { "Limits" } } }
@@ -112,12 +112,12 @@ fn nevers(boat: &Boat) -> Markup {
             section.block aria-labelledby="never" {
                 div.group-head { (signs::plain(Shape::Prohibition, "Prohibition sign")) h2 #never { "Never" } }
                 p { "No step list may ever bring the boat into one of these states, not even for a moment." }
-                ul.cards {
+                ul.cards.flow {
                     @for never in &boat.nevers {
                         li.card {
                             h3 { (never.name) }
-                            p { (words::sentence(&never.what)) }
-                            @if let Some(seen) = &never.seen { p.soft { "You would see: " (words::sentence(seen)) } }
+                            p { (say::prose(boat, &never.what)) }
+                            @if let Some(seen) = &never.seen { p.soft { "You would see: " (say::prose(boat, seen)) } }
                             p.small.soft { "That is, when: " (say::parts(boat, &never.when).join("; ")) "." }
                         }
                     }
@@ -131,30 +131,21 @@ fn nevers(boat: &Boat) -> Markup {
 struct Row<'b> {
     on: &'b str,
     limit: &'b Limit,
+    thing: Thing,
 }
 
 fn limits(boat: &Boat) -> Markup {
-    let of_items = boat.items.iter().flat_map(|item| item.limits.iter().map(|limit| Row { on: &item.name, limit }));
-    let of_vars = boat.vars.iter().flat_map(|var| {
-        let limits = match &var.kind {
-            VarKind::Control(control) => control.limits.as_slice(),
-            VarKind::State(_) => &[],
-        };
-        limits.iter().map(|limit| Row { on: &var.name, limit })
-    });
-    let of_actions =
-        boat.actions.iter().flat_map(|action| action.limits.iter().map(|limit| Row { on: &action.name, limit }));
-    let mut rows: Vec<Row<'_>> = of_items.chain(of_vars).chain(of_actions).collect();
-    rows.sort_by(|a, b| a.on.cmp(b.on).then(a.limit.kind.cmp(&b.limit.kind)));
+    let rows = limit_rows(boat);
     html! {
         @if !rows.is_empty() {
             section.block aria-labelledby="limits" {
                 h2 #limits { "Limits" }
                 p { "Each limit stands in the boat file once; step lists, briefings and warnings take it from there. "
                     "Two that contradict each other would be a finding." }
-                div.scroll tabindex="0" role="region" aria-label="Limits" {
+                div.scroll tabindex="0" role="region" aria-label="Table of limits" {
                     table.list {
-                        thead { tr { th scope="col" { "On" } th scope="col" { "Limit" } th scope="col" { "Past it" } th scope="col" { "Source" } } }
+                        thead { tr { th scope="col" { "On" } th scope="col" { "Limit" } th scope="col" { "Past it" }
+                            th scope="col" { "Written in" } th scope="col" { "Source" } } }
                         tbody { @for row in &rows { (limit_row(boat, row)) } }
                     }
                 }
@@ -163,8 +154,31 @@ fn limits(boat: &Boat) -> Markup {
     }
 }
 
+/// All limits of the boat, by what they are on.
+fn limit_rows(boat: &Boat) -> Vec<Row<'_>> {
+    let mut rows: Vec<Row<'_>> = Vec::new();
+    for (id, item) in boat.items.iter_ids() {
+        let limits = item.limits.iter().enumerate();
+        rows.extend(limits.map(|(at, limit)| Row { on: &item.name, limit, thing: Thing::ItemLimit(id, at) }));
+    }
+    for (id, var, control) in boat.controls() {
+        let limits = control.limits.iter().enumerate();
+        rows.extend(limits.map(|(at, limit)| Row { on: &var.name, limit, thing: Thing::VarLimit(id, at) }));
+    }
+    for (id, action) in boat.actions.iter_ids() {
+        let limits = action.limits.iter().enumerate();
+        rows.extend(limits.map(|(at, limit)| Row {
+            on: &action.name,
+            limit,
+            thing: Thing::ActionLimit(id, at),
+        }));
+    }
+    rows.sort_by(|a, b| a.on.cmp(b.on).then(a.limit.kind.cmp(&b.limit.kind)));
+    rows
+}
+
 fn limit_row(boat: &Boat, row: &Row<'_>) -> Markup {
-    let Row { on, limit } = row;
+    let Row { on, limit, thing } = row;
     html! {
         tr {
             th scope="row" { (on) }
@@ -173,12 +187,14 @@ fn limit_row(boat: &Boat, row: &Row<'_>) -> Markup {
                 @else { (words::limit_kind(limit.kind)) }
                 ": " strong { (words::quantity(limit.is)) }
             }
-            td data-name="Past it" { @if let Some(breach) = &limit.breach { (breach_words(breach)) } @else { "Not said" } }
+            td data-name="Past it" { @if let Some(breach) = &limit.breach { (say::prose(boat, &breach.what)) } @else { "Not said" } }
+            td data-name="Written in" {
+                @if let Some(span) = boat.span(*thing) {
+                    @let (file, at) = boat.sources().locate(span);
+                    (words::file_name(file)) ", line " (at.line)
+                } @else { "Not known" }
+            }
             td data-name="Source" { @match &limit.source { Some(source) => (source), None => span.soft { "not given" } } }
         }
     }
-}
-
-fn breach_words(breach: &Breach) -> Markup {
-    html! { (words::sentence(&breach.what)) }
 }

@@ -4,6 +4,8 @@ use boat::model::{
     ActionId, Assign, Boat, Compare, Expr, ItemId, Operand, PlaceId, Step, StepKind, Value, VarId, VarKind,
 };
 
+use quantity::System;
+
 use crate::words;
 
 /// The words of a value, such as "ON".
@@ -95,15 +97,20 @@ fn compare(how: Compare) -> &'static str {
     }
 }
 
+/// What the boat file says, for people: its limits filled in, as a sentence.
+pub(crate) fn prose(boat: &Boat, text: &str) -> String {
+    words::sentence(&boat.say(text, System::Metric))
+}
+
 /// The words read out at a step, verb first.
 pub(crate) fn step(boat: &Boat, step: &Step) -> String {
     if let Some(say) = &step.say {
-        return words::sentence(say);
+        return prose(boat, say);
     }
     match &step.kind {
         StepKind::Set { var, to, .. } => set(boat, *var, *to),
-        StepKind::Do { action, .. } => words::sentence(&boat.actions[*action].name),
-        StepKind::Look { look, .. } => words::sentence(look),
+        StepKind::Do { action, .. } => prose(boat, &boat.actions[*action].name),
+        StepKind::Look { look, .. } => prose(boat, look),
         StepKind::Wait { time, .. } => format!("Wait {}.", words::time(*time)),
     }
 }
@@ -160,4 +167,54 @@ pub(crate) fn var_item(boat: &Boat, var: VarId) -> Option<ItemId> {
 pub(crate) fn var_place(boat: &Boat, var: VarId) -> Option<PlaceId> {
     let VarKind::Control(control) = &boat.vars[var].kind else { return None };
     control.place.or_else(|| control.item.map(|item| boat.items[item].place))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn boat() -> Boat {
+        let compiled = boat::compile("wader.toml", include_str!("../tests/wader.toml"));
+        compiled.boat.expect("the test boat compiles")
+    }
+
+    fn is(boat: &Boat, var: &str, value: u8) -> Expr {
+        Expr::Is(boat.var(var).expect("the test boat has it"), Value(value))
+    }
+
+    #[test]
+    fn facts_are_told_in_the_words_of_the_boat() {
+        let boat = boat();
+        let live = Expr::Holds(boat.condition("panel_live").expect("the test boat has it"));
+        assert_eq!(fact(&boat, &live), "The panel has current");
+        assert_eq!(fact(&boat, &Expr::Not(Box::new(live.clone()))), "not so: The panel has current");
+        assert_eq!(fact(&boat, &is(&boat, "house_switch", 1)), "House battery switch: ON");
+        let either = Expr::Or(vec![is(&boat, "gas_bottle", 0), is(&boat, "gas_bottle", 1)]);
+        assert_eq!(fact(&boat, &either), "Gas bottle: shut or open");
+        let both = Expr::And(vec![live, is(&boat, "gas_bottle", 1)]);
+        assert_eq!(parts(&boat, &both), ["The panel has current", "Gas bottle: open"]);
+        assert!(parts(&boat, &Expr::Const(true)).is_empty());
+    }
+
+    #[test]
+    fn steps_begin_with_a_verb_and_limits_are_filled_in() {
+        let boat = boat();
+        let list = boat.procedure("light_stove").expect("the test boat has it");
+        assert_eq!(step(&boat, &boat.procedures[list].steps[0]), "Set the gas bottle to open.");
+        assert_eq!(prose(&boat, "hold it {burner.hold} or longer"), "Hold it 5 s or longer.");
+        assert_eq!(uncapital("VHF radio"), "VHF radio", "a name in capitals stays");
+    }
+
+    #[test]
+    fn one_stands_where_the_control_is_unless_the_step_says_otherwise() {
+        let boat = boat();
+        let list = boat.procedure("use_thruster").expect("the test boat has it");
+        let place = step_place(&boat, &boat.procedures[list].steps[1]);
+        assert_eq!(place, boat.place("helm"));
+        assert_eq!(
+            step_place(&boat, &boat.procedures[list].steps[0]),
+            None,
+            "a look has no place of its own"
+        );
+    }
 }

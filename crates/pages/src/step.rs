@@ -14,11 +14,11 @@ pub(crate) fn step(vessel: &Vessel, number: usize, step: &Step, known: bool) -> 
         li.step id=(format!("step-{number}")) {
             span.step-number aria-hidden="true" { (number) }
             (stand_at(vessel, step))
-            @for id in caution::cautions_at(boat, step) { (caution::panel(boat, id)) }
+            (caution::panels(boat, &caution::cautions_at(boat, step)))
             p.say { span.vh { "Step " (number) ": " } (verb_first(boat, step)) }
             @if !known { (find_it(boat, step)) }
             (timing(boat, step))
-            @if let Some(why) = &step.why { p.why { (words::sentence(why)) } }
+            @if let Some(why) = &step.why { p.why { (say::prose(boat, why)) } }
             (look_for(boat, step))
             label.tick { input type="checkbox" name=(format!("done-{number}")) autocomplete="off"; "Done" }
         }
@@ -39,7 +39,7 @@ fn stand_at(vessel: &Vessel, step: &Step) -> Markup {
         @if let Some(place) = say::step_place(boat, step) {
             p.at {
                 "At: " a href=(links::place(&vessel.slug, &boat.places[place].id)) { (boat.places[place].name) }
-                ", " (words::level(boat.places[place].level))
+                span.no-print { ", " (words::level(boat.places[place].level)) }
             }
         }
     }
@@ -49,7 +49,7 @@ fn find_it(boat: &Boat, step: &Step) -> Markup {
     html! {
         @if let Some(item) = say::step_item(boat, step) {
             @let item = &boat.items[item];
-            @if let Some(find) = &item.find { p.soft { strong { (item.name) ": " } (words::sentence(find)) } }
+            @if let Some(find) = &item.find { p.soft { strong { (item.name) ": " } (say::prose(boat, find)) } }
         }
     }
 }
@@ -68,8 +68,8 @@ fn look_for(boat: &Boat, step: &Step) -> Markup {
     html! {
         @if tell.is_some() || otherwise.is_some() {
             div.look-for {
-                @if let Some(tell) = tell { p { strong { "Look for: " } (words::sentence(tell)) } }
-                @if let Some(otherwise) = otherwise { p { strong { "If not, stop here: " } (words::sentence(otherwise)) } }
+                @if let Some(tell) = tell { p { strong { "Look for: " } (say::prose(boat, tell)) } }
+                @if let Some(otherwise) = otherwise { p { strong { "If not, stop here: " } (say::prose(boat, otherwise)) } }
             }
         }
     }
@@ -121,13 +121,9 @@ fn bar(verb: &str, time: Time, limits: &[&Limit]) -> Markup {
     let (least, most) = (bound(LimitKind::Hold), bound(LimitKind::Longest));
     let longest = [Some(time), least, most].into_iter().flatten().map(Time::as_seconds).fold(1e-9, f64::max);
     let x = |time: Time| 2.0 + 216.0 * (time.as_seconds() / longest).clamp(0.0, 1.0);
-    let mut words = format!("{verb} {}", words::time(time));
-    if let Some(least) = least {
-        words.push_str(&format!("; at least {}", words::time(least)));
-    }
-    if let Some(most) = most {
-        words.push_str(&format!("; never over {}", words::time(most)));
-    }
+    let bounds = [least.map(|least| ("at least", least)), most.map(|most| ("never over", most))];
+    let bounds = bounds.into_iter().flatten().map(|(what, time)| format!("; {what} {}", words::time(time)));
+    let words = format!("{verb} {}{}", words::time(time), bounds.collect::<String>());
     html! {
         p.hold {
             svg viewBox="0 0 220 22" aria-hidden="true" focusable="false" {

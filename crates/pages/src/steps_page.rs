@@ -43,7 +43,9 @@ fn grouped(boat: &Boat) -> Vec<(Subject, Vec<ProcedureId>)> {
         boat.procedures.iter_ids().map(|(id, procedure)| (subjects::of(boat, procedure), id)).collect();
     Subject::ALL
         .into_iter()
-        .map(|subject| (subject, of.iter().filter(|(other, _)| *other == subject).map(|(_, id)| *id).collect()))
+        .map(|subject| {
+            (subject, of.iter().filter(|(other, _)| *other == subject).map(|(_, id)| *id).collect())
+        })
         .filter(|(_, lists): &(Subject, Vec<ProcedureId>)| !lists.is_empty())
         .collect()
 }

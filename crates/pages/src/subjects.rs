@@ -19,7 +19,7 @@ pub(crate) enum Subject {
     Toilets,
     /// Gas, stove, heating, cooling.
     Galley,
-    /// Anchor, sails, lines, dinghy.
+    /// Anchor, mooring, sails, dinghy.
     Deck,
     /// Radio, lights, instruments.
     Bridge,
@@ -53,7 +53,7 @@ impl Subject {
             Self::Water => "Fresh water",
             Self::Toilets => "Toilets and waste",
             Self::Galley => "Gas, cooking, heating, cooling",
-            Self::Deck => "Anchor, sails, dinghy",
+            Self::Deck => "Anchor, mooring, sails, dinghy",
             Self::Bridge => "Radio, lights, instruments",
             Self::Safety => "Water and fire",
             Self::Other => "Everything else",
@@ -61,22 +61,119 @@ impl Subject {
     }
 }
 
-/// Words in the name of a kind of item that tell the subject; the first that fits counts.
+/// Words that tell the subject, in the name of a step list or of a kind of item; the first that fits counts.
 const SIGNS: [(Subject, &[&str]); 8] = [
-    (Subject::Toilets, &["head", "toilet", "holding", "macerator", "waste", "diverter", "deck_outlet"]),
-    (Subject::Safety, &["bilge", "seacock", "extinguisher", "fire", "liferaft", "flare", "epirb", "alarm", "detector"]),
-    (Subject::Galley, &["gas", "lpg", "stove", "oven", "heater_diesel", "diesel_heater", "cabin_heater", "fridge", "refrigerator", "freezer", "grill", "barbecue"]),
-    (Subject::Deck, &["windlass", "anchor", "sail", "furl", "main", "winch", "halyard", "dinghy", "outboard", "davit", "mast", "jib", "genoa", "reef", "mooring", "line"]),
-    (Subject::Engine, &["engine", "saildrive", "fuel", "thruster", "shaft", "stern_gland", "raw_water", "throttle", "rudder", "steering", "tiller", "autopilot"]),
-    (Subject::Bridge, &["vhf", "radio", "nav", "light", "plotter", "instrument", "ais", "radar"]),
-    (Subject::Water, &["water", "shower", "tap", "watermaker", "deck_wash", "tank"]),
-    (Subject::Current, &["battery", "switch", "breaker", "panel", "charger", "inverter", "alternator", "shore", "solar", "meter"]),
+    (
+        Subject::Bridge,
+        &["vhf", "radio", "nav", "navigation", "light", "lamp", "plotter", "instrument", "ais", "radar"],
+    ),
+    (Subject::Toilets, &["head", "toilet", "holding", "macerator", "waste", "diverter"]),
+    (
+        Subject::Safety,
+        &[
+            "bilge",
+            "seacock",
+            "extinguisher",
+            "fire",
+            "liferaft",
+            "flare",
+            "epirb",
+            "alarm",
+            "detector",
+            "flooding",
+        ],
+    ),
+    (
+        Subject::Galley,
+        &[
+            "gas",
+            "lpg",
+            "stove",
+            "oven",
+            "bake",
+            "burner",
+            "heat",
+            "heater",
+            "refrigerator",
+            "fridge",
+            "freezer",
+            "grill",
+            "barbecue",
+        ],
+    ),
+    (
+        Subject::Deck,
+        &[
+            "windlass",
+            "anchor",
+            "sail",
+            "mainsail",
+            "furl",
+            "furler",
+            "winch",
+            "halyard",
+            "dinghy",
+            "outboard",
+            "davit",
+            "mast",
+            "jib",
+            "genoa",
+            "reef",
+            "mooring",
+            "dock",
+            "alongside",
+            "platform",
+            "passerelle",
+        ],
+    ),
+    (Subject::Water, &["water", "shower", "tap", "watermaker", "wash"]),
+    (
+        Subject::Engine,
+        &[
+            "engine",
+            "saildrive",
+            "fuel",
+            "diesel",
+            "thruster",
+            "shaft",
+            "impeller",
+            "coolant",
+            "strainer",
+            "raw",
+            "throttle",
+            "rudder",
+            "steering",
+            "steer",
+            "tiller",
+            "autopilot",
+        ],
+    ),
+    (
+        Subject::Current,
+        &[
+            "battery",
+            "switch",
+            "breaker",
+            "panel",
+            "charger",
+            "inverter",
+            "alternator",
+            "shore",
+            "solar",
+            "meter",
+            "outlet",
+            "house",
+        ],
+    ),
 ];
 
-/// The heading of a step list: from the kinds of the items whose controls it sets, the most frequent first.
+/// The heading of a step list: from its own name if that tells, else from the kinds of the items that it uses.
 pub(crate) fn of(boat: &Boat, procedure: &Procedure) -> Subject {
     if procedure.emergency {
         return Subject::Emergency;
+    }
+    if let Some(subject) = fits(&procedure.id).or_else(|| fits(&procedure.name)) {
+        return subject;
     }
     let items = procedure.steps.iter().filter_map(|step| say::step_item(boat, step));
     let mut tally: Vec<(Subject, usize)> = Vec::new();
@@ -92,9 +189,29 @@ pub(crate) fn of(boat: &Boat, procedure: &Procedure) -> Subject {
 }
 
 fn of_item(item: &Item) -> Option<Subject> {
-    let fits = |text: &str| {
-        let text = text.to_lowercase().replace(' ', "_");
-        SIGNS.iter().find(|(_, words)| words.iter().any(|word| text.contains(word))).map(|(subject, _)| *subject)
-    };
     item.class.as_deref().and_then(fits).or_else(|| fits(&item.name))
+}
+
+/// The subject of a text by its words, each alone or as a plural.
+fn fits(text: &str) -> Option<Subject> {
+    let text = text.to_lowercase();
+    let words: Vec<&str> =
+        text.split(|c: char| !c.is_alphanumeric()).map(|word| word.trim_end_matches('s')).collect();
+    let tells = |signs: &[&str]| {
+        words.iter().any(|word| signs.iter().any(|sign| sign.trim_end_matches('s') == *word))
+    };
+    SIGNS.iter().find(|(_, signs)| tells(signs)).map(|(subject, _)| *subject)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_tell_the_subject_and_parts_of_words_do_not() {
+        assert_eq!(fits("lights_under_power"), Some(Subject::Bridge));
+        assert_eq!(fits("Start the engine"), Some(Subject::Engine));
+        assert_eq!(fits("use_toilets"), Some(Subject::Toilets));
+        assert_eq!(fits("go ahead slowly"), None, "ahead is no head");
+    }
 }

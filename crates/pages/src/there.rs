@@ -5,21 +5,25 @@ use maud::{Markup, html};
 
 use crate::parts::chip;
 use crate::signs::{self, Shape};
-use crate::{links, say, words};
+use crate::{links, medium, say, words};
 
 /// The place with all that is there.
 pub(crate) fn there(boat: &Boat, slug: &str, id: PlaceId) -> Markup {
     let place = &boat.places[id];
-    let items: Vec<ItemId> = boat.items.iter_ids().filter(|(_, item)| item.place == id).map(|(id, _)| id).collect();
+    let items: Vec<ItemId> =
+        boat.items.iter_ids().filter(|(_, item)| item.place == id).map(|(id, _)| id).collect();
     let loose: Vec<VarId> = boat
         .controls()
-        .filter(|(var, _, control)| say::var_place(boat, *var) == Some(id) && control.item.is_none_or(|item| boat.items[item].place != id))
+        .filter(|(var, _, control)| {
+            say::var_place(boat, *var) == Some(id)
+                && control.item.is_none_or(|item| boat.items[item].place != id)
+        })
         .map(|(var, _, _)| var)
         .collect();
     html! {
         h2 #there tabindex="-1" { (place.name) }
         p.where { (words::capital(words::level(place.level))) (within(boat, id)) ". " (words::reach(place.reach)) }
-        @if let Some(way) = &place.way { p { (words::sentence(way)) } }
+        @if let Some(way) = &place.way { p { (say::prose(boat, way)) } }
         @if items.is_empty() && loose.is_empty() { p.soft { "Nothing is listed here." } }
         @if !items.is_empty() {
             ul.things { @for id in &items { li { (item_lines(boat, slug, *id)) } } }
@@ -35,9 +39,9 @@ pub(crate) fn there(boat: &Boat, slug: &str, id: PlaceId) -> Markup {
 }
 
 fn within(boat: &Boat, id: PlaceId) -> String {
-    boat.places[id].within.map_or_else(String::new, |holder| {
-        format!(", in \u{201c}{}\u{201d}", boat.places[holder].name)
-    })
+    boat.places[id]
+        .within
+        .map_or_else(String::new, |holder| format!(", in \u{201c}{}\u{201d}", boat.places[holder].name))
 }
 
 /// An item in a few lines: name, label, how to find it, how its controls are left.
@@ -51,8 +55,9 @@ pub(crate) fn item_lines(boat: &Boat, slug: &str, id: ItemId) -> Markup {
                 a href=(links::item(slug, &item.id)) { (item.name) }
                 @if item.emergency { " " (emergency_mark(item)) }
                 @if let Some(label) = &item.label { " " (label_plate(label)) }
+                " " (medium::mark(item))
             }
-            @if let Some(find) = &item.find { p { (words::sentence(find)) } }
+            @if let Some(find) = &item.find { p { (say::prose(boat, find)) } }
             @if !item.also.is_empty() { p.soft { "Also called: " (item.also.join(", ")) "." } }
             @for var in controls { p.rest { (rest_line(boat, var)) } }
         }
@@ -66,20 +71,26 @@ pub(crate) fn label_plate(label: &str) -> Markup {
 
 /// The safe-condition square, or the fire square for what fights fire, with a word.
 pub(crate) fn emergency_mark(item: &Item) -> Markup {
-    let words = [item.class.as_deref().unwrap_or(""), &item.name, &item.id].join(" ").to_lowercase();
-    let fire = words.contains("extinguisher") || words.contains("fire");
-    let (shape, title) = if fire {
-        (Shape::Fire, "Fire equipment sign")
-    } else {
-        (Shape::Safe, "Safe condition sign")
-    };
-    html! { span.emergency { (signs::plain(shape, title)) "Emergency" } }
+    html! { span.emergency { (emergency_sign(item)) "Emergency" } }
 }
 
-/// "House battery switch is left OFF".
+/// The safe-condition square, or the fire square for what fights fire, alone.
+pub(crate) fn emergency_sign(item: &Item) -> Markup {
+    let words = [item.class.as_deref().unwrap_or(""), &item.name, &item.id].join(" ").to_lowercase();
+    let fire = words.contains("extinguisher") || words.contains("fire");
+    let (shape, title) =
+        if fire { (Shape::Fire, "Fire equipment sign") } else { (Shape::Safe, "Safe condition sign") };
+    signs::plain(shape, title)
+}
+
+/// "At rest: OFF", with the control's name if it is not the item's.
 pub(crate) fn rest_line(boat: &Boat, var: VarId) -> Markup {
     let row = &boat.vars[var];
-    html! { (row.name) " " span.soft { "is left" } " " (chip(say::value(boat, var, row.rest))) }
+    let own_name = say::var_item(boat, var).is_some_and(|item| boat.items[item].name == row.name);
+    html! {
+        @if !own_name { (row.name) ", " }
+        span.soft { (if own_name { "At rest:" } else { "at rest:" }) } " " (chip(say::value(boat, var, row.rest)))
+    }
 }
 
 fn stowed(boat: &Boat, id: PlaceId) -> Markup {

@@ -101,6 +101,11 @@ pub(crate) fn limit_kind(kind: LimitKind) -> &'static str {
     }
 }
 
+/// The last part of a file's path.
+pub(crate) fn file_name(path: &str) -> &str {
+    path.rsplit(['/', '\\']).next().unwrap_or(path)
+}
+
 /// A class or file name as words: "battery_switch" becomes "battery switch".
 pub(crate) fn spaced(name: &str) -> String {
     name.replace('_', " ")
@@ -139,8 +144,18 @@ pub(crate) fn trimmed_small(number: f64) -> String {
 /// A date such as 2027-05-31 as "31 May 2027"; other text as it is.
 pub(crate) fn date(text: &str) -> String {
     const MONTHS: [&str; 12] = [
-        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-        "November", "December",
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
     ];
     let parts: Vec<&str> = text.split('-').collect();
     let read = || -> Option<String> {
@@ -174,7 +189,8 @@ mod tests {
 
     #[test]
     fn intervals_read_as_one_phrase() {
-        let every = Interval { engine_hours: Some(Time::hours(200.0)), days: Some(365), ..Interval::default() };
+        let every =
+            Interval { engine_hours: Some(Time::hours(200.0)), days: Some(365), ..Interval::default() };
         assert_eq!(interval(&every), "Every 200 engine hours or 365 days");
         let once = Interval { date: Some("2027-03-01".to_owned()), ..Interval::default() };
         assert_eq!(interval(&once), "On 2027-03-01");

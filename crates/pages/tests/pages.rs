@@ -42,10 +42,16 @@ fn all_pages(vessel: &Vessel) -> Vec<(String, String)> {
         ("broken".to_owned(), pages::broken(&site)),
     ];
     for sheet in pages::Sheet::ALL {
-        all.push((format!("plan {}", sheet.key()), pages::plan_page(&site, vessel, &ask(sheet.key(), "", ""))));
+        all.push((
+            format!("plan {}", sheet.key()),
+            pages::plan_page(&site, vessel, &ask(sheet.key(), "", "")),
+        ));
     }
     for place in &vessel.boat.places {
-        all.push((format!("place {}", place.id), pages::plan_page(&site, vessel, &ask("", &place.id, "gas"))));
+        all.push((
+            format!("place {}", place.id),
+            pages::plan_page(&site, vessel, &ask("", &place.id, "gas")),
+        ));
     }
     for (id, procedure) in vessel.boat.procedures.iter_ids() {
         all.push((procedure.id.clone(), pages::procedure_page(&site, vessel, id)));
@@ -60,34 +66,71 @@ fn every_page_is_sound() {
     }
 }
 
+/// The demonstration boats as they are served.
+fn demo_boats() -> Vec<Vessel> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");
+    #[expect(clippy::disallowed_methods, reason = "a test at the rim reads the demonstration boats")]
+    let read =
+        |name: &str| std::fs::read_to_string(folder.join(name)).expect("the demonstration boats are there");
+    let names = ["dunlin", "turnstone", "whimbrel"];
+    let moored = names.map(|name| Moored::read(name, name, &read(&format!("{name}.toml"))));
+    let well = moored.into_iter().filter_map(|moored| match moored {
+        Moored::Well(vessel) => Some(*vessel),
+        Moored::Wrecked(_) => None,
+    });
+    let well: Vec<Vessel> = well.collect();
+    assert_eq!(well.len(), names.len(), "each demonstration boat compiles");
+    well
+}
+
+#[test]
+fn every_page_of_the_demonstration_is_sound_and_gives_each_caution_at_its_step() {
+    for vessel in demo_boats() {
+        for (name, page) in all_pages(&vessel) {
+            check_sound(&format!("{}: {name}", vessel.slug), &page);
+        }
+        assert!(cautions_at_steps(&vessel) > 50, "{} has many cautions", vessel.slug);
+    }
+}
+
 #[test]
 fn what_people_wrote_is_escaped() {
     let vessel = vessel();
     for (name, page) in all_pages(&vessel) {
-        assert!(!page.contains("<Base>") && !page.contains("<electric>"), "{name} lets a name through as markup");
+        assert!(
+            !page.contains("<Base>") && !page.contains("<electric>"),
+            "{name} lets a name through as markup"
+        );
     }
     assert!(pages::items_page(&site(), &vessel, "\"><script>").contains("&quot;&gt;&lt;script&gt;"));
 }
 
 #[test]
 fn every_caution_stands_at_the_step_where_its_danger_is() {
-    let vessel = vessel();
+    let checked = cautions_at_steps(&vessel());
+    assert!(checked >= 5, "the boat has cautions at five steps at least: {checked}");
+}
+
+/// Looks for each caution of each step within that step on the page, and counts them.
+fn cautions_at_steps(vessel: &Vessel) -> usize {
     let model = operate::Model::new(&vessel.boat);
     let mut checked = 0;
     for (id, procedure) in vessel.boat.procedures.iter_ids() {
-        let page = pages::procedure_page(&site(), &vessel, id);
+        let page = pages::procedure_page(&site(), vessel, id);
         for (at, step) in procedure.steps.iter().enumerate() {
             let from = page.find(&format!("id=\"step-{}\"", at + 1)).expect("each step has its own anchor");
             let text = &page[from..];
-            let text = &text[..text.find("</li>").expect("a step is a list item")];
+            let text = &text[..text.find("</label>").expect("a step ends with its tick box")];
             for caution in operate::cautions(&model, step) {
-                let words = escaped(&vessel.boat.cautions[caution].text);
+                let words = vessel.boat.say(&vessel.boat.cautions[caution].text, quantity::System::Metric);
+                let words = escaped(&words);
+                assert!(!words.contains('{'), "its limits are filled in: {words}");
                 assert!(text.contains(&words), "step {} of {} lacks: {words}", at + 1, procedure.id);
                 checked += 1;
             }
         }
     }
-    assert!(checked >= 5, "the boat has cautions at five steps at least: {checked}");
+    checked
 }
 
 #[test]
@@ -117,7 +160,8 @@ fn items_are_found_by_other_words() {
 #[test]
 fn an_unknown_place_or_sheet_shows_the_plan() {
     let vessel = vessel();
-    let ask = PlanAsk { level: Some("attic".to_owned()), place: Some("nowhere".to_owned()), q: String::new() };
+    let ask =
+        PlanAsk { level: Some("attic".to_owned()), place: Some("nowhere".to_owned()), q: String::new() };
     let page = pages::plan_page(&site(), &vessel, &ask);
     assert!(page.contains("Tap a place"));
 }

@@ -42,7 +42,8 @@ pub(crate) fn elsewhere(address: &str) -> Response {
 
 /// A file that never changes under its address.
 pub(crate) fn asset(asset: &'static Asset) -> Response {
-    let headers = [(header::CONTENT_TYPE, asset.media), (header::CACHE_CONTROL, "public, max-age=31536000, immutable")];
+    let headers =
+        [(header::CONTENT_TYPE, asset.media), (header::CACHE_CONTROL, "public, max-age=31536000, immutable")];
     build(StatusCode::OK, &headers, Body::from(asset.body))
 }
 

@@ -28,7 +28,10 @@ impl Base {
             let stem = file.rsplit(['/', '\\']).next().unwrap_or(file).trim_end_matches(".toml");
             let plain = pages::links::slug(stem);
             let numbered = (2..).map(|number| format!("{plain}-{number}"));
-            let slug = std::iter::once(plain.clone()).chain(numbered).find(|slug| !taken.contains(slug)).unwrap_or_default();
+            let slug = std::iter::once(plain.clone())
+                .chain(numbered)
+                .find(|slug| !taken.contains(slug))
+                .unwrap_or_default();
             taken.push(slug.clone());
             Moored::read(&slug, file, text)
         });

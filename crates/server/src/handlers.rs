@@ -50,13 +50,13 @@ pub(crate) async fn procedure(
     path: Result<Path<(String, String)>, PathRejection>,
 ) -> Response {
     let Ok(Path((slug, id))) = path else { return no_boat(&app) };
-    aboard(&app, Ok(Path(slug)), |site, vessel| match vessel.boat.procedure(&id) {
-        Some(procedure) => answers::page(pages::procedure_page(site, vessel, procedure)),
-        None => {
-            let what = format!("{} has no step list of that name.", vessel.boat.particulars.name);
-            let back = links::room(&vessel.slug, Room::Steps);
-            answers::not_found(pages::not_found(site, &what, Some((&back, "All step lists"))))
+    aboard(&app, Ok(Path(slug)), |site, vessel| {
+        if let Some(procedure) = vessel.boat.procedure(&id) {
+            return answers::page(pages::procedure_page(site, vessel, procedure));
         }
+        let what = format!("{} has no step list of that name.", vessel.boat.particulars.name);
+        let back = links::room(&vessel.slug, Room::Steps);
+        answers::not_found(pages::not_found(site, &what, Some((&back, "All step lists"))))
     })
 }
 
@@ -93,10 +93,7 @@ pub(crate) async fn briefing(State(app): State<Shared>, slug: Slug) -> Response 
 /// The way from how she stands; looked for on a thread of its own, few at a time.
 pub(crate) async fn now(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
     let question = pairs(query.as_deref());
-    let permit = match app.searches.acquire().await {
-        Ok(permit) => permit,
-        Err(_) => return answers::broken(&app.base.site),
-    };
+    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&app.base.site) };
     let working = std::sync::Arc::clone(&app);
     let work = tokio::task::spawn_blocking(move || {
         aboard(&working, slug, |site, vessel| way(site, vessel, &question))
@@ -114,7 +111,8 @@ fn way(site: &Site, vessel: &Vessel, question: &[(String, String)]) -> Response 
     };
     let shortest = ask.shortest(&vessel.boat);
     if shortest != question {
-        let pairs: Vec<(&str, &str)> = shortest.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+        let pairs: Vec<(&str, &str)> =
+            shortest.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
         return answers::elsewhere(&links::query(&links::room(&vessel.slug, Room::Now), &pairs));
     }
     answers::page(pages::now_page(site, vessel, &ask, Asked::look(&model, &ask).as_ref()))

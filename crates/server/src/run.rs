@@ -3,17 +3,22 @@
 use std::future::Future;
 use std::io;
 use std::net::{Ipv4Addr, SocketAddr, SocketAddrV4};
+use std::time::Duration;
 
 use tokio::net::TcpListener;
+use tokio::sync::oneshot;
 
 use crate::app::{Base, router};
 
 /// Where the server listens unless it is told otherwise: this computer only.
 pub const DEFAULT_LISTEN: SocketAddr = SocketAddr::V4(SocketAddrV4::new(Ipv4Addr::LOCALHOST, 8420));
 
+/// How long requests may take to finish once the server is told to stop.
+const PATIENCE: Duration = Duration::from_secs(5);
+
 /// Answers for a base until the process is told to stop (Ctrl-C, or SIGTERM); `ready` is told the address.
 ///
-/// Requests that are being answered are finished first.
+/// Requests that are being answered are finished first, if that takes no longer than a few seconds.
 ///
 /// # Errors
 /// If it can't listen at `listen`, or the socket fails.
@@ -22,7 +27,20 @@ pub fn serve(base: Base, listen: SocketAddr, ready: impl FnOnce(SocketAddr)) -> 
     runtime.block_on(async {
         let listener = TcpListener::bind(listen).await?;
         ready(listener.local_addr()?);
-        serve_until(base, listener, told_to_stop()).await
+        let (tell, told) = oneshot::channel::<()>();
+        let patience = async move {
+            told_to_stop().await;
+            // Nobody listens any more only if the server has ended by itself.
+            let _ = tell.send(());
+            tokio::time::sleep(PATIENCE).await;
+        };
+        let stop = async {
+            let _ = told.await;
+        };
+        tokio::select! {
+            result = serve_until(base, listener, stop) => result,
+            () = patience => Ok(()),
+        }
     })
 }
 

@@ -23,11 +23,19 @@ struct Got {
 }
 
 async fn ask(method: &str, address: &str) -> Got {
-    let request = Request::builder().method(method).uri(address).body(Body::empty()).unwrap();
-    let response = app().oneshot(request).await.unwrap();
+    let request = Request::builder()
+        .method(method)
+        .uri(address)
+        .body(Body::empty())
+        .expect("the test's request is well formed");
+    let response = app().oneshot(request).await.expect("a router does not fail");
     let (parts, body) = response.into_parts();
-    let body = body.collect().await.unwrap().to_bytes();
-    Got { status: parts.status, headers: parts.headers, body: String::from_utf8(body.to_vec()).unwrap() }
+    let body = body.collect().await.expect("the body is in memory").to_bytes();
+    Got {
+        status: parts.status,
+        headers: parts.headers,
+        body: String::from_utf8(body.to_vec()).expect("pages are UTF-8"),
+    }
 }
 
 async fn get(address: &str) -> Got {
@@ -36,7 +44,18 @@ async fn get(address: &str) -> Got {
 
 #[tokio::test]
 async fn every_route_answers_with_a_guarded_page() {
-    let rooms = ["", "/steps", "/steps/light_stove", "/items", "/now", "/slips", "/proof", "/kit", "/upkeep", "/briefing"];
+    let rooms = [
+        "",
+        "/steps",
+        "/steps/light_stove",
+        "/items",
+        "/now",
+        "/slips",
+        "/proof",
+        "/kit",
+        "/upkeep",
+        "/briefing",
+    ];
     let mut addresses: Vec<String> = rooms.iter().map(|room| format!("/boat/wader{room}")).collect();
     addresses.extend(["/".to_owned(), "/about".to_owned()]);
     for address in addresses {
@@ -44,7 +63,10 @@ async fn every_route_answers_with_a_guarded_page() {
         assert_eq!(got.status, StatusCode::OK, "{address}");
         assert_eq!(got.headers[header::CONTENT_TYPE], "text/html; charset=utf-8", "{address}");
         let policy = got.headers[header::CONTENT_SECURITY_POLICY].to_str().unwrap();
-        assert!(policy.starts_with("default-src 'none'") && !policy.contains("unsafe"), "{address}: {policy}");
+        assert!(
+            policy.starts_with("default-src 'none'") && !policy.contains("unsafe"),
+            "{address}: {policy}"
+        );
         assert_eq!(got.headers[header::X_CONTENT_TYPE_OPTIONS], "nosniff", "{address}");
         assert!(got.body.ends_with("</html>"), "{address}");
     }
@@ -65,7 +87,14 @@ async fn what_a_page_asks_for_is_served_for_ever() {
 
 #[tokio::test]
 async fn what_is_not_there_has_a_page_with_a_way_back() {
-    for address in ["/nowhere", "/boat/dodo", "/boat/wader/nowhere", "/boat/wader/steps/fly", "/boat/%FF", "/boat/wader/steps/%FF"] {
+    for address in [
+        "/nowhere",
+        "/boat/dodo",
+        "/boat/wader/nowhere",
+        "/boat/wader/steps/fly",
+        "/boat/%FF",
+        "/boat/wader/steps/%FF",
+    ] {
         let got = get(address).await;
         assert_eq!(got.status, StatusCode::NOT_FOUND, "{address}");
         assert!(got.body.contains("There is no such page") && got.body.contains("href=\"/\""), "{address}");
@@ -121,13 +150,19 @@ async fn a_way_is_found_and_its_address_is_short() {
         at("Set the gas bottle to open."),
         at("Set the burner knob to lit."),
     );
-    assert!(switch < bottle && bottle < knob, "the switch first, for the gas must not be open while the boat is dark");
+    assert!(
+        switch < bottle && bottle < knob,
+        "the switch first, for the gas must not be open while the boat is dark"
+    );
 }
 
 #[tokio::test]
 async fn the_form_drawn_for_one_start_can_ask_from_another() {
     // Without a script every knob is sent as it was drawn; only what differs from the drawing was chosen.
-    let got = get("/boat/wader/now?from=&after=switch_on&want=fact:panel_live&is.house_switch=off&is.gas_bottle=shut").await;
+    let got = get(
+        "/boat/wader/now?from=&after=switch_on&want=fact:panel_live&is.house_switch=off&is.gas_bottle=shut",
+    )
+    .await;
     let short = got.headers[header::LOCATION].to_str().unwrap();
     assert_eq!(short, "/boat/wader/now?want=fact%3Apanel_live&after=switch_on");
     assert!(get(short).await.body.contains("It is so already"));

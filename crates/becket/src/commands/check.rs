@@ -50,7 +50,7 @@ impl Checked {
 impl Check {
     pub(crate) fn execute(self) -> Result<Printed, Failure> {
         let texts = self.files.iter().map(|file| load::text(file)).collect::<Result<Vec<_>, _>>()?;
-        let checked = check_all(texts);
+        let checked = check_all(&texts);
         let failed = checked.iter().any(Checked::failed);
         if self.json {
             let boats: Vec<Value> = checked.iter().map(|checked| self.to_json(checked)).collect();
@@ -87,27 +87,32 @@ impl Check {
 }
 
 /// Checks the files on all cores; the answer is in the order of the files.
-fn check_all(texts: Vec<(String, String)>) -> Vec<Checked> {
+fn check_all(texts: &[(String, String)]) -> Vec<Checked> {
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get).min(texts.len());
     let share = texts.len().div_ceil(cores.max(1));
-    let parts: Vec<Vec<(String, String)>> = texts.chunks(share.max(1)).map(<[_]>::to_vec).collect();
     std::thread::scope(|scope| {
-        let handles: Vec<_> = parts
-            .into_iter()
-            .map(|part| scope.spawn(|| part.into_iter().map(check_one).collect::<Vec<_>>()))
+        let handles: Vec<_> = texts
+            .chunks(share.max(1))
+            .map(|part| {
+                scope.spawn(|| part.iter().map(|(file, text)| check_one(file, text)).collect::<Vec<_>>())
+            })
             .collect();
-        handles.into_iter().flat_map(|handle| handle.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
+        handles
+            .into_iter()
+            .flat_map(|handle| handle.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            .collect()
     })
 }
 
-fn check_one((file, text): (String, String)) -> Checked {
-    let compiled = boat::compile(&file, &text);
+fn check_one(file: &str, text: &str) -> Checked {
+    let compiled = boat::compile(file, text);
     let proof = compiled.boat.as_ref().map(|boat| operate::prove(&Model::new(boat)));
-    Checked { file, compiled, proof }
+    Checked { file: file.to_owned(), compiled, proof }
 }
 
 fn summary(checked: &Checked) -> String {
-    let [errors, warnings, notes] = [Severity::Error, Severity::Warning, Severity::Note].map(|severity| checked.count(severity));
+    let [errors, warnings, notes] =
+        [Severity::Error, Severity::Warning, Severity::Note].map(|severity| checked.count(severity));
     let mut text = format!("{}: ", checked.file);
     // Writing to a String can't fail, here and below.
     let _ = match (&checked.compiled.boat, &checked.proof) {

@@ -16,12 +16,14 @@ impl Classes {
     pub(crate) fn execute(self) -> Result<Printed, Failure> {
         let Some(class) = self.class else {
             let widest = boat::classes().map(str::len).max().unwrap_or(0);
-            return Ok(Printed::well(
-                boat::classes().map(|class| format!("{class:widest$}  {}\n", boat::class_about(class))).collect::<String>(),
-            ));
+            let lines: Vec<String> = boat::classes()
+                .map(|class| format!("{class:widest$}  {}", boat::class_about(class)))
+                .collect();
+            return Ok(Printed::well(lines.join("\n") + "\n"));
         };
         boat::class_text(&class).map(Printed::well).ok_or_else(|| {
-            let near = nearest(&class, boat::classes()).map_or_else(String::new, |near| format!(" Did you mean {near}?"));
+            let near = nearest(&class, boat::classes())
+                .map_or_else(String::new, |near| format!(" Did you mean {near}?"));
             Failure(format!("The library has no class \"{class}\".{near}"))
         })
     }

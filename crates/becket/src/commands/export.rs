@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use operate::{Model, Scope};
+use operate::{Model, Part};
 
 use super::run;
 use super::way::Hands;
@@ -27,9 +27,10 @@ pub(crate) struct Export {
     /// For pddl: whose hands do it.
     #[arg(long = "as", value_enum, default_value = "crew")]
     hands: Hands,
-    /// For pddl: the whole boat, not only what can matter for the goal.
-    #[arg(long)]
-    whole: bool,
+    /// For pddl: how many controls and states may move, those nearest to the goal first; the others stay as they
+    /// stand at the start. Planners that may not trust their estimates need few.
+    #[arg(long, default_value_t = usize::MAX, hide_default_value = true)]
+    most: usize,
     /// For pddl: the folder that gets domain.pddl and problem.pddl.
     #[arg(long, default_value = ".")]
     folder: PathBuf,
@@ -57,9 +58,8 @@ impl Export {
         })?;
         let model = Model::new(&boat);
         let from = run::stand(&boat, &self.with)?;
-        let scope = if self.whole { Scope::Whole } else { Scope::Relevant };
-        let pddl = operate::pddl(&model, &from, &goal, self.hands.who(), scope);
-        for (name, text) in [("domain.pddl", &pddl.domain), ("problem.pddl", &pddl.problem)] {
+        let part = Part::near(&model, &from, &goal, self.hands.who(), self.most, []);
+        for (name, text) in [("domain.pddl", part.domain()), ("problem.pddl", part.problem())] {
             let file = self.folder.join(name);
             std::fs::write(&file, text)
                 .map_err(|error| Failure(format!("{} can't be written: {error}.", file.display())))?;
@@ -68,8 +68,8 @@ impl Export {
             "{} and {} written: {} controls and states, {} actions.\n",
             self.folder.join("domain.pddl").display(),
             self.folder.join("problem.pddl").display(),
-            pddl.variables,
-            pddl.operators,
+            part.variables(),
+            part.operators(),
         )))
     }
 }

@@ -1,5 +1,7 @@
 //! `reference`: the schema, the boat file's reference, the help of all commands.
 
+use std::fmt::Write as _;
+
 use clap::{Args, ValueEnum};
 
 use crate::output::Printed;
@@ -32,12 +34,16 @@ impl Reference {
 }
 
 fn commands(cli: &clap::Command) -> String {
-    let mut out = String::from("# Commands\n\nWritten by `cargo xtask generate` from the program's own help.\n");
+    let mut out =
+        String::from("# Commands\n\nWritten by `cargo xtask generate` from the program's own help.\n");
     for command in cli.get_subcommands() {
-        let mut command = command.clone().bin_name(format!("becket {}", command.get_name())).disable_help_flag(true);
+        let mut command =
+            command.clone().bin_name(format!("becket {}", command.get_name())).disable_help_flag(true);
         let help = command.render_long_help().to_string();
         let lines: Vec<&str> = help.lines().map(str::trim_end).collect();
-        out.push_str(&format!("\n## `becket {}`\n\n```text\n{}\n```\n", command.get_name(), lines.join("\n").trim_end()));
+        let text = lines.join("\n");
+        // Writing to a String can't fail.
+        let _ = write!(out, "\n## `becket {}`\n\n```text\n{}\n```\n", command.get_name(), text.trim_end());
     }
     out
 }

@@ -49,7 +49,9 @@ impl Run {
 /// All step lists, by id.
 fn list(boat: &Boat) -> String {
     let widest = boat.procedures.iter().map(|row| row.id.len()).max().unwrap_or(0);
-    boat.procedures.iter().map(|row| format!("{:widest$}  {}\n", row.id, row.name)).collect()
+    let lines: Vec<String> =
+        boat.procedures.iter().map(|row| format!("{:widest$}  {}", row.id, row.name)).collect();
+    lines.join("\n") + "\n"
 }
 
 /// A step list by id.
@@ -66,8 +68,11 @@ pub(crate) fn stand(boat: &Boat, with: &[String]) -> Result<Stand, Failure> {
     let mut stand = Stand::at_rest(boat);
     for text in with {
         let assign = boat.read_assign(text).map_err(|asked| {
-            let lines: Vec<String> =
-                asked.diagnostics.iter().map(|row| crate::render::terminal(row, &asked.sources, false)).collect();
+            let lines: Vec<String> = asked
+                .diagnostics
+                .iter()
+                .map(|row| crate::render::terminal(row, &asked.sources, false))
+                .collect();
             Failure(lines.join("\n\n"))
         })?;
         stand = stand.with(assign.var, assign.value);
@@ -99,7 +104,7 @@ fn text(boat: &Boat, id: ProcedureId, trace: &Trace) -> String {
 pub(crate) fn steps(boat: &Boat, steps: &[StepTrace], out: &mut String) {
     for step in steps {
         let place = step.place.map_or_else(String::new, |id| format!(" [{}]", boat.places[id].name));
-        let _ = writeln!(out, "\n{:>2}. {}{place}", step.step + 1, step.words);
+        let _ = writeln!(out, "\n{:>2}. {}{place}", step.step + 1, boat.say(&step.words, System::Metric));
         for line in say::step_lines(boat, step) {
             let _ = writeln!(out, "      {line}");
         }
@@ -132,7 +137,9 @@ fn to_json(boat: &Boat, id: ProcedureId, trace: &Trace) -> Value {
 pub(crate) fn stand_json(boat: &Boat, stand: &Stand) -> Value {
     Stand::at_rest(boat)
         .changes(stand)
-        .map(|(var, _, to)| (boat.vars[var].id.clone(), Value::from(boat.vars[var].values[usize::from(to.0)].as_str())))
+        .map(|(var, _, to)| {
+            (boat.vars[var].id.clone(), Value::from(boat.vars[var].values[usize::from(to.0)].as_str()))
+        })
         .collect::<serde_json::Map<_, _>>()
         .into()
 }
@@ -141,7 +148,7 @@ pub(crate) fn stand_json(boat: &Boat, stand: &Stand) -> Value {
 pub(crate) fn step_json(boat: &Boat, step: &StepTrace) -> Value {
     json!({
         "step": step.step + 1,
-        "words": step.words,
+        "words": boat.say(&step.words, System::Metric),
         "place": step.place.map(|id| boat.places[id].id.as_str()),
         "item": step.item.map(|id| boat.items[id].id.as_str()),
         "outcome": say::outcome(step.outcome).unwrap_or("done"),

@@ -68,6 +68,8 @@ fn listen(site: Site, files: &[(String, String)], at: SocketAddr) -> Result<Prin
         served => served,
     };
     served.map(|()| Printed::well("Stopped.\n")).map_err(|error| {
-        Failure(format!("Can't listen at {at}: {error}. Give another address with --listen, such as 127.0.0.1:0."))
+        Failure(format!(
+            "Can't listen at {at}: {error}. Give another address with --listen, such as 127.0.0.1:0."
+        ))
     })
 }

@@ -27,7 +27,11 @@ impl Tidy {
             Failure(format!("{}\n\nNothing was written.", lines.join("\n\n")))
         })?;
         if self.check {
-            let words = if tidied == text { "is in order" } else { "is not in order: `becket tidy --write` mends it" };
+            let words = if tidied == text {
+                "is in order"
+            } else {
+                "is not in order: `becket tidy --write` mends it"
+            };
             return Ok(Printed { text: format!("{name} {words}.\n"), failed: tidied != text });
         }
         if !self.write {

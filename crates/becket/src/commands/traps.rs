@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use boat::model::Boat;
 use clap::Args;
-use operate::{Budget, Model, Stand, Traps};
+use operate::{Model, Stand, Traps};
 use serde_json::{Value, json};
 
 use super::run;
@@ -23,9 +23,9 @@ pub(crate) struct TrapsArgs {
     /// Whose hands do it.
     #[arg(long = "as", value_enum, default_value = "crew")]
     hands: Hands,
-    /// How many states to look at before giving up.
-    #[arg(long, default_value_t = 2_000_000)]
-    states: u64,
+    /// How large the survey may grow, in millions of branches of some 40 bytes each.
+    #[arg(long, default_value_t = 40)]
+    millions: usize,
     /// Print JSON.
     #[arg(long)]
     json: bool,
@@ -42,9 +42,13 @@ impl TrapsArgs {
             }
             None => Stand::at_rest(&boat),
         };
-        let mut budget = Budget::states(self.states);
-        let found = operate::traps(&model, &[start], None, self.hands.who(), &mut budget)
-            .ok_or_else(|| Failure("Changes that happen by themselves go round in a circle; `becket check` says where.".to_owned()))?;
+        let found = operate::traps(&model, &start, None, self.hands.who(), self.millions * 1_000_000).ok_or_else(|| {
+            Failure(
+                "The survey grew past its bound, so nothing is known; give it more with --millions. If `becket check` \
+                 finds changes that go round in a circle, mend those first."
+                    .to_owned(),
+            )
+        })?;
         let failed = !found.entries.is_empty();
         if self.json {
             return Ok(Printed::json(&to_json(&boat, &found), failed));
@@ -59,30 +63,51 @@ fn text(boat: &Boat, found: &Traps) -> String {
         let stuck: Vec<&str> = trap.stuck.iter().map(|var| boat.vars[*var].name.as_str()).collect();
         // Writing to a String can't fail, here and below.
         let _ = writeln!(out, "A trap: {}.", say::stand(boat, &trap.stand));
-        let _ = writeln!(out, "  It is come to by:");
-        for (at, step) in trap.path.iter().enumerate() {
-            let _ = writeln!(out, "    {}. {}", at + 1, format!("{:?}", step.kind));
+        match &trap.path {
+            Some(path) => {
+                let _ = writeln!(out, "  It is come to by:");
+                for (at, step) in path.iter().enumerate() {
+                    let _ = writeln!(out, "    {}. {}", at + 1, say::step(boat, step));
+                }
+            }
+            None => out.push_str("  The shortest way into it was not worked out.\n"),
         }
         let _ = writeln!(out, "  What can't be brought to rest from there: {}.", stuck.join(", "));
+        for reason in &trap.reasons {
+            let _ = writeln!(out, "  {reason}");
+        }
     }
-    let covered = if found.complete {
-        format!("All {} states that can be come to were looked at.", found.covered)
+    let _ = if found.entries.is_empty() {
+        writeln!(
+            out,
+            "No traps. From every one of the {} that can be come to by safe steps there is a safe way to rest.",
+            stands(found.covered)
+        )
     } else {
-        format!("{} states were looked at, not all that can be come to: there may be more.", found.covered)
+        writeln!(
+            out,
+            "{} of the {} that can be come to are traps.",
+            stands(found.trapped),
+            stands(found.covered)
+        )
     };
-    let _ = writeln!(out, "{} traps found. {covered}", found.entries.len());
     out
+}
+
+/// A count of stands in words; past a million as a power of ten.
+fn stands(count: f64) -> String {
+    if count < 1e6 { format!("{count:.0} stands") } else { format!("{count:.1e} stands") }
 }
 
 fn to_json(boat: &Boat, found: &Traps) -> Value {
     json!({
-        "complete": found.complete,
-        "covered": found.covered,
+        "reachable": found.covered,
         "trapped": found.trapped,
         "traps": found.entries.iter().map(|trap| json!({
-            "path": trap.path.iter().map(|step| format!("{:?}", step.kind)).collect::<Vec<_>>(),
+            "path": trap.path.as_ref().map(|path| path.iter().map(|step| say::step(boat, step)).collect::<Vec<_>>()),
             "stand": run::stand_json(boat, &trap.stand),
             "stuck": trap.stuck.iter().map(|var| boat.vars[*var].id.as_str()).collect::<Vec<_>>(),
+            "reasons": trap.reasons,
         })).collect::<Vec<_>>(),
     })
 }

@@ -9,8 +9,9 @@ use crate::document::{Node, Value as Written};
 use crate::fact::ValueNames;
 use crate::format::{Kind, quoted_list};
 use crate::model::{
-    Action, ActionId, Case, CaseValue, Condition, ConditionId, Control, Expr, Harm, Id, ItemId, Move, Never, NeverId,
-    Operand, Reading, ReadingId, Severity, State, Table, Thing, Turn, Value, Var, VarId, VarKind, Who,
+    Action, ActionId, Case, CaseValue, Condition, ConditionId, Control, Expr, Harm, Id, ItemId, Move, Never,
+    NeverId, Operand, Reading, ReadingId, Severity, State, Table, Thing, Turn, Value, Var, VarId, VarKind,
+    Who,
 };
 use crate::read::Fields;
 
@@ -26,7 +27,11 @@ impl<'a> Compiler<'a> {
                 let id = VarId::at(vars.len());
                 let fields = self.open(name, row);
                 self.spans.by_thing.insert(Thing::Var(id), row.id_span);
-                let var = if name == "controls" { self.control(fields, row, id) } else { self.state(fields, row, id) };
+                let var = if name == "controls" {
+                    self.control(fields, row, id)
+                } else {
+                    self.state(fields, row, id)
+                };
                 vars.push(var);
             }
         }
@@ -67,13 +72,26 @@ impl<'a> Compiler<'a> {
     }
 
     /// What controls and states have alike; `what` it is, and the key of its values.
-    fn var(&mut self, fields: Fields<'a>, id: VarId, row: &Row, name: String, (what, key): (&str, &str), kind: VarKind) -> Var {
+    fn var(
+        &mut self,
+        fields: Fields<'a>,
+        id: VarId,
+        row: &Row,
+        name: String,
+        (what, key): (&str, &str),
+        kind: VarKind,
+    ) -> Var {
         self.check_values(fields, key);
         let values = self.reader.symbols.values(id).to_vec();
         let plain = |value: &String| value.replace('_', " ");
-        let labels = self.by_value(fields, "labels", id, Kind::WordsByValue, |this, node| this.reader.words_node(node, "labels"));
-        let labels = values.iter().zip(labels).map(|(value, label)| label.unwrap_or_else(|| plain(value))).collect();
-        let tell = self.by_value(fields, "tell", id, Kind::WordsByValue, |this, node| this.reader.words_node(node, "tell"));
+        let labels = self.by_value(fields, "labels", id, Kind::WordsByValue, |this, node| {
+            this.reader.words_node(node, "labels")
+        });
+        let labels =
+            values.iter().zip(labels).map(|(value, label)| label.unwrap_or_else(|| plain(value))).collect();
+        let tell = self.by_value(fields, "tell", id, Kind::WordsByValue, |this, node| {
+            this.reader.words_node(node, "tell")
+        });
         Var {
             id: row.id.clone(),
             name,
@@ -98,15 +116,23 @@ impl<'a> Compiler<'a> {
             let Written::Text(written) = &node.value else { continue };
             if !good {
                 self.reader.report(
-                    Diagnostic::error("bad-id", node.span, format!("\"{text}\" can't name a position or value."))
-                        .expected("small letters, figures and _, such as on, shut or port_tank")
-                        .mend("Write a plain name here and the words for people in `labels`."),
+                    Diagnostic::error(
+                        "bad-id",
+                        node.span,
+                        format!("\"{text}\" can't name a position or value."),
+                    )
+                    .expected("small letters, figures and _, such as on, shut or port_tank")
+                    .mend("Write a plain name here and the words for people in `labels`."),
                 );
             } else if seen.contains(&written.as_str()) {
                 self.reader.report(
-                    Diagnostic::error("value-twice", node.span, format!("\"{text}\" stands in the list twice."))
-                        .expected("each position or value once")
-                        .mend("Remove one of the two."),
+                    Diagnostic::error(
+                        "value-twice",
+                        node.span,
+                        format!("\"{text}\" stands in the list twice."),
+                    )
+                    .expected("each position or value once")
+                    .mend("Remove one of the two."),
                 );
             }
             seen.push(written);
@@ -157,10 +183,14 @@ impl<'a> Compiler<'a> {
         if found.is_none() && !values.is_empty() {
             let at = self.reader.inner(node, text);
             self.reader.report(
-                Diagnostic::error("unknown-value", at, format!("\"{text}\" is not one of its positions or values."))
-                    .expected(quoted_list(values))
-                    .near(nearest(text, values.iter().map(String::as_str)))
-                    .mend("Use one of its positions or values."),
+                Diagnostic::error(
+                    "unknown-value",
+                    at,
+                    format!("\"{text}\" is not one of its positions or values."),
+                )
+                .expected(quoted_list(values))
+                .near(nearest(text, values.iter().map(String::as_str)))
+                .mend("Use one of its positions or values."),
             );
         }
         found.and_then(|at| u8::try_from(at).ok()).map(Value)
@@ -200,9 +230,13 @@ impl<'a> Compiler<'a> {
             values.iter().filter(|value| entries.iter().all(|entry| entry.key != **value)).collect();
         if !missing.is_empty() && matches!(node.value, Written::Table(_)) {
             self.reader.report(
-                Diagnostic::error("reads-incomplete", node.span, format!("`reads` has no quantity for {}.", quoted_list(&missing)))
-                    .expected(Kind::QuantityByValue.expected())
-                    .mend("Give every position a quantity of the same kind."),
+                Diagnostic::error(
+                    "reads-incomplete",
+                    node.span,
+                    format!("`reads` has no quantity for {}.", quoted_list(&missing)),
+                )
+                .expected(Kind::QuantityByValue.expected())
+                .mend("Give every position a quantity of the same kind."),
             );
         }
         reads.into_iter().collect()
@@ -255,6 +289,10 @@ impl<'a> Compiler<'a> {
                 seen: self.reader.words(row, "seen"),
                 caution: self.link(row, "caution", "cautions"),
             };
+            // A class's harm that this boat's parameters rule out is no harm of hers, nor is its caution.
+            if self.reader.from.is_some() && harm.when.is_never() {
+                continue;
+            }
             self.spans.by_thing.insert(thing(harms.len()), row.span);
             harms.push(harm);
         }
@@ -262,23 +300,22 @@ impl<'a> Compiler<'a> {
     }
 
     pub(super) fn conditions(&mut self) -> Table<ConditionId, Condition> {
-        self.table("conditions", Thing::Condition, |this, fields, row, _| {
-            Condition {
-                id: row.id.clone(),
-                name: this.reader.needed_words(fields, "name"),
-                when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
-                items: this.links(fields, "items", "items"),
-                symptom: this.reader.words(fields, "symptom"),
-                source: this.reader.text(fields, "source"),
-            }
+        self.table("conditions", Thing::Condition, |this, fields, row, _| Condition {
+            id: row.id.clone(),
+            name: this.reader.needed_words(fields, "name"),
+            when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
+            items: this.links(fields, "items", "items"),
+            symptom: this.reader.words(fields, "symptom"),
+            source: this.reader.text(fields, "source"),
         })
     }
 
     pub(super) fn readings(&mut self) -> Table<ReadingId, Reading> {
         self.table("readings", Thing::Reading, |this, fields, row, _| {
             let name = this.reader.needed_text(fields, "name");
-            let otherwise =
-                fields.get("otherwise").and_then(|node| this.reader.quantity_node(node, "otherwise", None, true));
+            let otherwise = fields
+                .get("otherwise")
+                .and_then(|node| this.reader.quantity_node(node, "otherwise", None, true));
             let wanted = otherwise.map(Quantity::dimension);
             let rows = this.reader.rows(fields, "cases", "a case");
             let cases = rows
@@ -297,7 +334,7 @@ impl<'a> Compiler<'a> {
     fn case_value(&mut self, row: Fields<'a>, wanted: Option<Dimension>) -> Option<CaseValue> {
         let node = row.get("reads")?;
         let text = self.reader.text_node(node, "reads", Kind::QuantityOrMeasured)?;
-        if !crate::assemble::is_id(&text) {
+        if !crate::ids::is_id(&text) {
             return self.reader.quantity_node(node, "reads", wanted, true).map(CaseValue::Fixed);
         }
         let (operand, found) = self.measured_name(node, &text, "reads", Kind::QuantityOrMeasured)?;
@@ -311,9 +348,17 @@ impl<'a> Compiler<'a> {
         };
         if let (Some(found), Some(wanted), true) = (found, wanted, found != wanted) {
             self.reader.report(
-                Diagnostic::error("fact-type", node.span, format!("\"{text}\" reads {}, but the reading is {}.", found.with_article(), wanted.with_article()))
-                    .expected(format!("{}, such as {}", wanted.with_article(), wanted.example()))
-                    .mend("Name something of the same kind as `otherwise`."),
+                Diagnostic::error(
+                    "fact-type",
+                    node.span,
+                    format!(
+                        "\"{text}\" reads {}, but the reading is {}.",
+                        found.with_article(),
+                        wanted.with_article()
+                    ),
+                )
+                .expected(format!("{}, such as {}", wanted.with_article(), wanted.example()))
+                .mend("Name something of the same kind as `otherwise`."),
             );
             return None;
         }
@@ -321,22 +366,20 @@ impl<'a> Compiler<'a> {
     }
 
     pub(super) fn actions(&mut self) -> Table<ActionId, Action> {
-        self.table("actions", Thing::Action, |this, fields, row, id| {
-            Action {
-                id: row.id.clone(),
-                name: this.reader.needed_text(fields, "name"),
-                item: this.link(fields, "item", "items"),
-                place: this.link(fields, "place", "places"),
-                needs: this.reader.fact(fields, "needs").unwrap_or(Expr::Const(true)),
-                fails: this.reader.words(fields, "fails"),
-                makes: this.reader.assigns(fields, "makes"),
-                harms: this.harms(fields, None, |at| Thing::ActionHarm(id, at)),
-                limits: this.limits(fields, |at| Thing::ActionLimit(id, at)),
-                takes: this.reader.quantity(fields, "takes", Dimension::Time),
-                tell: this.reader.words(fields, "tell"),
-                who: this.who(fields),
-                source: this.reader.text(fields, "source"),
-            }
+        self.table("actions", Thing::Action, |this, fields, row, id| Action {
+            id: row.id.clone(),
+            name: this.reader.needed_text(fields, "name"),
+            item: this.link(fields, "item", "items"),
+            place: this.link(fields, "place", "places"),
+            needs: this.reader.fact(fields, "needs").unwrap_or(Expr::Const(true)),
+            fails: this.reader.words(fields, "fails"),
+            makes: this.reader.assigns(fields, "makes"),
+            harms: this.harms(fields, None, |at| Thing::ActionHarm(id, at)),
+            limits: this.limits(fields, |at| Thing::ActionLimit(id, at)),
+            takes: this.reader.quantity(fields, "takes", Dimension::Time),
+            tell: this.reader.words(fields, "tell"),
+            who: this.who(fields),
+            source: this.reader.text(fields, "source"),
         })
     }
 
@@ -345,16 +388,14 @@ impl<'a> Compiler<'a> {
     }
 
     pub(super) fn nevers(&mut self) -> Table<NeverId, Never> {
-        self.table("never", Thing::Never, |this, fields, row, _| {
-            Never {
-                id: row.id.clone(),
-                name: this.reader.needed_text(fields, "name"),
-                when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
-                severity: SEVERITIES[this.reader.choice(fields, "severity").unwrap_or(0)],
-                what: this.reader.needed_words(fields, "what"),
-                seen: this.reader.words(fields, "seen"),
-                caution: this.link(fields, "caution", "cautions"),
-            }
+        self.table("never", Thing::Never, |this, fields, row, _| Never {
+            id: row.id.clone(),
+            name: this.reader.needed_text(fields, "name"),
+            when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
+            severity: SEVERITIES[this.reader.choice(fields, "severity").unwrap_or(0)],
+            what: this.reader.needed_words(fields, "what"),
+            seen: this.reader.words(fields, "seen"),
+            caution: this.link(fields, "caution", "cautions"),
         })
     }
 }

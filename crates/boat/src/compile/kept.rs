@@ -15,9 +15,18 @@ impl Compiler<'_> {
                 if let Some(node) = fields.get("item") {
                     self.reader.reference_node(node, "item", "items");
                 }
-                let lines: Vec<String> =
-                    row.table.entries.iter().map(|entry| format!("{} = {}", toml_key(&entry.key), toml_value(&entry.node))).collect();
-                kept.push(KeptEntry { section: section.name.to_owned(), id: row.id.clone(), name, text: lines.join("\n") });
+                let lines: Vec<String> = row
+                    .table
+                    .entries
+                    .iter()
+                    .map(|entry| format!("{} = {}", toml_key(&entry.key), toml_value(&entry.node)))
+                    .collect();
+                kept.push(KeptEntry {
+                    section: section.name.to_owned(),
+                    id: row.id.clone(),
+                    name,
+                    text: lines.join("\n"),
+                });
             }
         }
         self.reader.from = None;

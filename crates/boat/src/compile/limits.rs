@@ -47,9 +47,13 @@ impl<'a> Compiler<'a> {
         let needs_of = matches!(kind, LimitKind::Least | LimitKind::Most);
         if needs_of && row.get("of").is_none() {
             self.reader.report(
-                Diagnostic::error("limit-of-nothing", row.span, "The limit does not say which reading it limits.")
-                    .expected(Kind::Measured.expected())
-                    .mend("Add `of`, such as of = \"engine_rpm\"."),
+                Diagnostic::error(
+                    "limit-of-nothing",
+                    row.span,
+                    "The limit does not say which reading it limits.",
+                )
+                .expected(Kind::Measured.expected())
+                .mend("Add `of`, such as of = \"engine_rpm\"."),
             );
         } else if !needs_of && kind != LimitKind::Clear && has_of {
             self.reader.report(
@@ -67,15 +71,25 @@ impl<'a> Compiler<'a> {
         self.measured_name(node, &text, "of", Kind::Measured)
     }
 
-    pub(super) fn measured_name(&mut self, node: &Node, text: &str, key: &str, kind: Kind) -> Option<(Operand, Option<Dimension>)> {
+    pub(super) fn measured_name(
+        &mut self,
+        node: &Node,
+        text: &str,
+        key: &str,
+        kind: Kind,
+    ) -> Option<(Operand, Option<Dimension>)> {
         match self.reader.symbols.meaning(text) {
             Some(Meaning::Reading(id, dimension)) => Some((Operand::Reading(id), dimension)),
             Some(Meaning::Var(id, Some(dimension))) => Some((Operand::Var(id), Some(dimension))),
             Some(_) => {
                 self.reader.report(
-                    Diagnostic::error("fact-type", node.span, format!("`{key}` names \"{text}\", which has no quantity."))
-                        .expected(kind.expected())
-                        .mend(format!("Give \"{text}\" a `reads` table, or name a reading.")),
+                    Diagnostic::error(
+                        "fact-type",
+                        node.span,
+                        format!("`{key}` names \"{text}\", which has no quantity."),
+                    )
+                    .expected(kind.expected())
+                    .mend(format!("Give \"{text}\" a `reads` table, or name a reading.")),
                 );
                 None
             }
@@ -92,7 +106,12 @@ impl<'a> Compiler<'a> {
     }
 
     /// A limit's bound, of the kind that the limit needs.
-    fn bound(&mut self, row: Fields<'a>, kind: Option<LimitKind>, of: Option<&(Operand, Option<Dimension>)>) -> Option<Quantity> {
+    fn bound(
+        &mut self,
+        row: Fields<'a>,
+        kind: Option<LimitKind>,
+        of: Option<&(Operand, Option<Dimension>)>,
+    ) -> Option<Quantity> {
         let node = row.get("is")?;
         let signed = matches!(kind, Some(LimitKind::Least | LimitKind::Most));
         let found = self.reader.quantity_node(node, "is", None, signed)?;

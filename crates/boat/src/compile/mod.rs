@@ -54,8 +54,7 @@ pub fn compile(name: &str, text: &str) -> Compiled {
     let file = document::parse(text, SourceId::BOAT, &mut diagnostics);
     let all = assemble::assemble(file, &mut sources, &mut diagnostics);
     let symbols = Symbols::collect(&all, &mut diagnostics);
-    let reader =
-        Reader { sources: &sources, symbols: &symbols, diagnostics, words: Vec::new(), from: None };
+    let reader = Reader { sources: &sources, symbols: &symbols, diagnostics, words: Vec::new(), from: None };
     let mut compiler = Compiler { reader, all: &all, spans: Spans::default() };
     let boat = compiler.boat();
     let mut diagnostics = compiler.reader.diagnostics;
@@ -70,8 +69,11 @@ pub fn compile(name: &str, text: &str) -> Compiled {
 
 /// Takes out what is wrong in a class only because the boat file does not give a parameter of it.
 fn without_incomplete_classes(mut diagnostics: Vec<Diagnostic>) -> Vec<Diagnostic> {
-    let incomplete: Vec<Span> =
-        diagnostics.iter().filter(|found| found.code == "class-parameter").map(|found| found.primary.span).collect();
+    let incomplete: Vec<Span> = diagnostics
+        .iter()
+        .filter(|found| found.code == "class-parameter")
+        .map(|found| found.primary.span)
+        .collect();
     diagnostics.retain(|found| {
         found.primary.span.source == SourceId::BOAT
             || !found.secondary.iter().any(|label| incomplete.contains(&label.span))
@@ -173,9 +175,17 @@ impl<'a> Compiler<'a> {
             _ => fields.span,
         };
         self.reader.report(
-            Diagnostic::error("quantity", span, format!("{found} is {}; the limit \"{kind}\" is {}.", found.dimension().with_article(), wanted.with_article()))
-                .expected(format!("{}, such as {}", wanted.with_article(), wanted.example()))
-                .mend(format!("Write {}, such as {}.", wanted.with_article(), wanted.example())),
+            Diagnostic::error(
+                "quantity",
+                span,
+                format!(
+                    "{found} is {}; the limit \"{kind}\" is {}.",
+                    found.dimension().with_article(),
+                    wanted.with_article()
+                ),
+            )
+            .expected(format!("{}, such as {}", wanted.with_article(), wanted.example()))
+            .mend(format!("Write {}, such as {}.", wanted.with_article(), wanted.example())),
         );
     }
 }

@@ -4,9 +4,7 @@ use std::collections::BTreeMap;
 
 use super::Compiler;
 use crate::diagnostic::Diagnostic;
-use crate::model::{
-    Condition, ConditionId, Expr, Named, Operand, Reading, ReadingId, Table, Thing,
-};
+use crate::model::{Condition, ConditionId, Expr, Named, Operand, Reading, ReadingId, Table, Thing};
 
 impl Compiler<'_> {
     pub(super) fn order(
@@ -36,7 +34,12 @@ impl Compiler<'_> {
         order
     }
 
-    fn circle(&mut self, circle: &[Named], conditions: &Table<ConditionId, Condition>, readings: &Table<ReadingId, Reading>) {
+    fn circle(
+        &mut self,
+        circle: &[Named],
+        conditions: &Table<ConditionId, Condition>,
+        readings: &Table<ReadingId, Reading>,
+    ) {
         let name = |named: &Named| match named {
             Named::Condition(id) => conditions.get(*id).map_or("", |condition| condition.id.as_str()),
             Named::Reading(id) => readings.get(*id).map_or("", |reading| reading.id.as_str()),

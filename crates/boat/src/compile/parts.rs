@@ -7,8 +7,8 @@ use crate::diagnostic::Diagnostic;
 use crate::document::{Node, Table as Written, Value};
 use crate::format::{Kind, PARTICULARS};
 use crate::model::{
-    Caution, CautionId, Hazard, Hull, Id, Interval, Item, ItemId, KitId, KitLine, Level, Particulars, Place, PlaceId,
-    Reach, SignalWord, Spare, Table, Thing, Topic, TopicId, UpkeepId, UpkeepLine,
+    Caution, CautionId, Hazard, Hull, Id, Interval, Item, ItemId, KitId, KitLine, Level, Particulars, Place,
+    PlaceId, Reach, SignalWord, Spare, Table, Thing, Topic, TopicId, UpkeepId, UpkeepLine,
 };
 use crate::read::Fields;
 use crate::source::{SourceId, Span};
@@ -17,8 +17,10 @@ use crate::source::{SourceId, Span};
 const ANY_LENGTH: Length = Length::metres(1.0);
 
 const LEVELS: [Level; 5] = [Level::Dock, Level::Aloft, Level::Deck, Level::Below, Level::Bilge];
-const REACHES: [Reach; 6] = [Reach::AtHand, Reach::Lid, Reach::Boards, Reach::Crawl, Reach::Climb, Reach::Tools];
-const WORDS: [SignalWord; 4] = [SignalWord::Danger, SignalWord::Warning, SignalWord::Caution, SignalWord::Notice];
+const REACHES: [Reach; 6] =
+    [Reach::AtHand, Reach::Lid, Reach::Boards, Reach::Crawl, Reach::Climb, Reach::Tools];
+const WORDS: [SignalWord; 4] =
+    [SignalWord::Danger, SignalWord::Warning, SignalWord::Caution, SignalWord::Notice];
 const HAZARDS: [Hazard; 13] = [
     Hazard::Gas,
     Hazard::Fire,
@@ -40,9 +42,13 @@ impl<'a> Compiler<'a> {
         static NONE: Written = Written { entries: Vec::new() };
         let Some((table, span)) = &self.all.particulars else {
             self.reader.report(
-                Diagnostic::error("missing-section", Span::new(SourceId::BOAT, 0, 0), "The file has no [boat] section.")
-                    .expected("[boat] with the boat's name, hull, model, rig, length, beam, draught and berths")
-                    .mend("Add [boat] at the top, with these keys below it."),
+                Diagnostic::error(
+                    "missing-section",
+                    Span::new(SourceId::BOAT, 0, 0),
+                    "The file has no [boat] section.",
+                )
+                .expected("[boat] with the boat's name, hull, model, rig, length, beam, draught and berths")
+                .mend("Add [boat] at the top, with these keys below it."),
             );
             return self.particulars_of(Fields { table: &NONE, keys: PARTICULARS, span: Span::default() });
         };
@@ -54,7 +60,11 @@ impl<'a> Compiler<'a> {
     fn particulars_of(&mut self, fields: Fields<'a>) -> Particulars {
         Particulars {
             name: self.reader.needed_text(fields, "name"),
-            hull: if self.reader.choice(fields, "hull") == Some(1) { Hull::Catamaran } else { Hull::Monohull },
+            hull: if self.reader.choice(fields, "hull") == Some(1) {
+                Hull::Catamaran
+            } else {
+                Hull::Monohull
+            },
             model: self.reader.needed_text(fields, "model"),
             rig: self.reader.needed_text(fields, "rig"),
             length: self.positive_length(fields, "length").unwrap_or(ANY_LENGTH),
@@ -126,16 +136,21 @@ impl<'a> Compiler<'a> {
         let (headline, mend) = match (Length::parse(number), sign) {
             (Ok(length), Some(sign)) if length > centre => return length * sign,
             (Ok(length), _) if length == centre => return centre,
-            (Ok(length), _) if length < centre => {
-                ("A distance from the centreline is less than nothing.".to_owned(), "Write it without the minus sign, then port or starboard.".to_owned())
-            }
-            (Err(error), Some(_)) => (error.headline(), error.help().unwrap_or_else(|| "Write the distance, then port or starboard.".to_owned())),
+            (Ok(length), _) if length < centre => (
+                "A distance from the centreline is less than nothing.".to_owned(),
+                "Write it without the minus sign, then port or starboard.".to_owned(),
+            ),
+            (Err(error), Some(_)) => (
+                error.headline(),
+                error.help().unwrap_or_else(|| "Write the distance, then port or starboard.".to_owned()),
+            ),
             _ => (
                 format!("\"{text}\" does not say how far from the centreline, and to which side."),
                 "Write the distance, then port or starboard.".to_owned(),
             ),
         };
-        self.reader.report(Diagnostic::error("bad-side", at, headline).expected(Kind::Side.expected()).mend(mend));
+        self.reader
+            .report(Diagnostic::error("bad-side", at, headline).expected(Kind::Side.expected()).mend(mend));
         centre
     }
 
@@ -158,9 +173,13 @@ impl<'a> Compiler<'a> {
         let off = side + place.wide / 2.0;
         if aft > length + room || off > beam / 2.0 + room {
             self.reader.report(
-                Diagnostic::warning("outside-hull", span, format!("\"{}\" reaches outside the boat.", place.name))
-                    .expected(format!("a place within {length} length and {beam} beam"))
-                    .mend("Measure `aft`, `side`, `long` and `wide` again; they give the middle and the size."),
+                Diagnostic::warning(
+                    "outside-hull",
+                    span,
+                    format!("\"{}\" reaches outside the boat.", place.name),
+                )
+                .expected(format!("a place within {length} length and {beam} beam"))
+                .mend("Measure `aft`, `side`, `long` and `wide` again; they give the middle and the size."),
             );
         }
     }
@@ -176,9 +195,13 @@ impl<'a> Compiler<'a> {
             if at == Some(id) {
                 let span = self.spans.by_thing[&Thing::Place(id)];
                 self.reader.report(
-                    Diagnostic::error("cycle", span, format!("The place \"{}\" lies inside itself.", place.id))
-                        .expected("places in places, like boxes in boxes")
-                        .mend("Change `in` of one of the places on the way round."),
+                    Diagnostic::error(
+                        "cycle",
+                        span,
+                        format!("The place \"{}\" lies inside itself.", place.id),
+                    )
+                    .expected("places in places, like boxes in boxes")
+                    .mend("Change `in` of one of the places on the way round."),
                 );
             }
         }
@@ -207,7 +230,10 @@ impl<'a> Compiler<'a> {
     /// The keys that say how the item's class fills it; the class itself was read before.
     fn class_keys(&mut self, fields: Fields<'a>) {
         let given = self.reader.entries(fields, "with", Kind::Parameters);
-        for entry in given.iter().filter(|entry| !matches!(entry.node.value, Value::Text(_) | Value::Integer(_) | Value::Float(_))) {
+        for entry in given
+            .iter()
+            .filter(|entry| !matches!(entry.node.value, Value::Text(_) | Value::Integer(_) | Value::Float(_)))
+        {
             self.reader.wrong_kind(&entry.node, &entry.key, Kind::Text);
         }
         self.reader.texts(fields, "omit");
@@ -217,9 +243,13 @@ impl<'a> Compiler<'a> {
         }
         for entry in ["with", "omit", "written_out"].into_iter().filter_map(|key| fields.table.entry(key)) {
             self.reader.report(
-                Diagnostic::error("without-class", entry.key_span, format!("`{}` means nothing without `class`.", entry.key))
-                    .expected("`class` in the same entry")
-                    .mend("Add `class` with the name of a class of the library, or remove the line."),
+                Diagnostic::error(
+                    "without-class",
+                    entry.key_span,
+                    format!("`{}` means nothing without `class`.", entry.key),
+                )
+                .expected("`class` in the same entry")
+                .mend("Add `class` with the name of a class of the library, or remove the line."),
             );
         }
     }
@@ -227,54 +257,53 @@ impl<'a> Compiler<'a> {
     fn spares(&mut self, fields: Fields<'a>) -> Vec<Spare> {
         let rows = self.reader.rows(fields, "spares", "a spare");
         rows.into_iter()
-            .map(|row| Spare { name: self.reader.needed_text(row, "name"), place: self.link(row, "place", "places") })
+            .map(|row| Spare {
+                name: self.reader.needed_text(row, "name"),
+                place: self.link(row, "place", "places"),
+            })
             .collect()
     }
 
     pub(super) fn cautions(&mut self) -> Table<CautionId, Caution> {
-        self.table("cautions", Thing::Caution, |this, fields, row, id| {
-            Caution {
-                id: row.id.clone(),
-                word: WORDS[this.reader.choice(fields, "word").unwrap_or(0)],
-                hazard: HAZARDS[this.reader.choice(fields, "hazard").unwrap_or(0)],
-                text: this.reader.needed_words(fields, "text"),
-                restates: this.restates(fields, |at| Thing::CautionLimit(id, at)),
-                source: this.reader.text(fields, "source"),
-            }
+        self.table("cautions", Thing::Caution, |this, fields, row, id| Caution {
+            id: row.id.clone(),
+            word: WORDS[this.reader.choice(fields, "word").unwrap_or(0)],
+            hazard: HAZARDS[this.reader.choice(fields, "hazard").unwrap_or(0)],
+            text: this.reader.needed_words(fields, "text"),
+            restates: this.restates(fields, |at| Thing::CautionLimit(id, at)),
+            source: this.reader.text(fields, "source"),
         })
     }
 
     pub(super) fn kit(&mut self) -> Table<KitId, KitLine> {
-        self.table("kit", Thing::Kit, |this, fields, row, _| {
-            KitLine {
-                id: row.id.clone(),
-                name: this.reader.needed_text(fields, "name"),
-                count: this.reader.integer(fields, "count").unwrap_or(0),
-                place: this.link(fields, "place", "places").unwrap_or(PlaceId::at(0)),
-                expires: this.reader.date(fields, "expires"),
-                price: this.reader.money(fields, "price"),
-                check: this.reader.words(fields, "check"),
-            }
+        self.table("kit", Thing::Kit, |this, fields, row, _| KitLine {
+            id: row.id.clone(),
+            name: this.reader.needed_text(fields, "name"),
+            count: this.reader.integer(fields, "count").unwrap_or(0),
+            place: this.link(fields, "place", "places").unwrap_or(PlaceId::at(0)),
+            expires: this.reader.date(fields, "expires"),
+            price: this.reader.money(fields, "price"),
+            check: this.reader.words(fields, "check"),
         })
     }
 
     pub(super) fn upkeep(&mut self) -> Table<UpkeepId, UpkeepLine> {
-        self.table("upkeep", Thing::Upkeep, |this, fields, row, _| {
-            UpkeepLine {
-                id: row.id.clone(),
-                name: this.reader.needed_text(fields, "name"),
-                item: this.link(fields, "item", "items"),
-                every: this.interval(fields),
-                parts: this.reader.texts(fields, "parts"),
-                takes: this.reader.quantity(fields, "takes", Dimension::Time),
-                skill: this.reader.choice(fields, "skill").and_then(|_| this.reader.text(fields, "skill")),
-                source: this.reader.text(fields, "source"),
-            }
+        self.table("upkeep", Thing::Upkeep, |this, fields, row, _| UpkeepLine {
+            id: row.id.clone(),
+            name: this.reader.needed_text(fields, "name"),
+            item: this.link(fields, "item", "items"),
+            every: this.interval(fields),
+            parts: this.reader.texts(fields, "parts"),
+            takes: this.reader.quantity(fields, "takes", Dimension::Time),
+            skill: this.reader.choice(fields, "skill").and_then(|_| this.reader.text(fields, "skill")),
+            source: this.reader.text(fields, "source"),
         })
     }
 
     fn interval(&mut self, fields: Fields<'a>) -> Interval {
-        let Some(every) = self.reader.row(fields, "every", "the interval") else { return Interval::default() };
+        let Some(every) = self.reader.row(fields, "every", "the interval") else {
+            return Interval::default();
+        };
         let interval = Interval {
             engine_hours: self.reader.quantity(every, "engine_hours", Dimension::Time),
             days: self.reader.integer(every, "days"),
@@ -292,21 +321,19 @@ impl<'a> Compiler<'a> {
     }
 
     pub(super) fn topics(&mut self) -> Table<TopicId, Topic> {
-        self.table("topics", Thing::Topic, |this, fields, row, id| {
-            Topic {
-                id: row.id.clone(),
-                name: this.reader.needed_text(fields, "name"),
-                words: this.reader.needed_words(fields, "words"),
-                place: this.link(fields, "place", "places"),
-                procedures: this.links(fields, "procedures", "procedures"),
-                items: this.links(fields, "items", "items"),
-                cautions: this.links(fields, "cautions", "cautions"),
-                takes: this.reader.quantity(fields, "takes", Dimension::Time),
-                shown: this.reader.bool(fields, "shown"),
-                always: this.reader.bool(fields, "always"),
-                restates: this.restates(fields, |at| Thing::TopicLimit(id, at)),
-                source: this.reader.text(fields, "source"),
-            }
+        self.table("topics", Thing::Topic, |this, fields, row, id| Topic {
+            id: row.id.clone(),
+            name: this.reader.needed_text(fields, "name"),
+            words: this.reader.needed_words(fields, "words"),
+            place: this.link(fields, "place", "places"),
+            procedures: this.links(fields, "procedures", "procedures"),
+            items: this.links(fields, "items", "items"),
+            cautions: this.links(fields, "cautions", "cautions"),
+            takes: this.reader.quantity(fields, "takes", Dimension::Time),
+            shown: this.reader.bool(fields, "shown"),
+            always: this.reader.bool(fields, "always"),
+            restates: this.restates(fields, |at| Thing::TopicLimit(id, at)),
+            source: this.reader.text(fields, "source"),
         })
     }
 }

@@ -9,27 +9,29 @@ use crate::model::{ActionId, Expr, Procedure, ProcedureId, Step, StepKind, Table
 use crate::read::Fields;
 
 /// Which keys go with which kind of step.
-const COMPANIONS: [(&str, &[&str]); 4] =
-    [("set", &["to", "for"]), ("do", &["for", "rest"]), ("look", &["confirm", "otherwise"]), ("wait", &["until"])];
+const COMPANIONS: [(&str, &[&str]); 4] = [
+    ("set", &["to", "for"]),
+    ("do", &["for", "rest"]),
+    ("look", &["confirm", "otherwise"]),
+    ("wait", &["until"]),
+];
 
 impl<'a> Compiler<'a> {
     pub(super) fn procedures(&mut self) -> Table<ProcedureId, Procedure> {
-        let procedures = self.table("procedures", Thing::Procedure, |this, fields, row, id| {
-            Procedure {
-                id: row.id.clone(),
-                name: this.reader.needed_text(fields, "name"),
-                about: this.reader.words(fields, "about"),
-                who: this.who(fields),
-                emergency: this.reader.bool(fields, "emergency"),
-                after: this.links(fields, "after", "procedures"),
-                start: this.reader.assigns(fields, "start"),
-                given: this.reader.fact(fields, "given").unwrap_or(Expr::Const(true)),
-                goal: this.reader.fact(fields, "goal").unwrap_or(Expr::Const(true)),
-                steps: this.steps(fields, id),
-                leaves: this.reader.assigns(fields, "leaves"),
-                cautions: this.links(fields, "cautions", "cautions"),
-                source: this.reader.text(fields, "source"),
-            }
+        let procedures = self.table("procedures", Thing::Procedure, |this, fields, row, id| Procedure {
+            id: row.id.clone(),
+            name: this.reader.needed_text(fields, "name"),
+            about: this.reader.words(fields, "about"),
+            who: this.who(fields),
+            emergency: this.reader.bool(fields, "emergency"),
+            after: this.links(fields, "after", "procedures"),
+            start: this.reader.assigns(fields, "start"),
+            given: this.reader.fact(fields, "given").unwrap_or(Expr::Const(true)),
+            goal: this.reader.fact(fields, "goal").unwrap_or(Expr::Const(true)),
+            steps: this.steps(fields, id),
+            leaves: this.reader.assigns(fields, "leaves"),
+            cautions: this.links(fields, "cautions", "cautions"),
+            source: this.reader.text(fields, "source"),
         });
         self.after_cycles(&procedures);
         procedures
@@ -49,7 +51,11 @@ impl<'a> Compiler<'a> {
         for row in rows {
             self.spans.by_thing.insert(Thing::Step(id, steps.len()), row.span);
             // What can't be read of a step is reported; it then stands for looking, so that the others keep their places.
-            let kind = self.step_kind(row).unwrap_or(StepKind::Look { look: String::new(), confirm: None, otherwise: None });
+            let kind = self.step_kind(row).unwrap_or(StepKind::Look {
+                look: String::new(),
+                confirm: None,
+                otherwise: None,
+            });
             steps.push(Step {
                 kind,
                 say: self.reader.words(row, "say"),
@@ -63,7 +69,8 @@ impl<'a> Compiler<'a> {
     }
 
     fn step_kind(&mut self, row: Fields<'a>) -> Option<StepKind> {
-        let kinds: Vec<&(&str, &[&str])> = COMPANIONS.iter().filter(|(kind, _)| row.get(kind).is_some()).collect();
+        let kinds: Vec<&(&str, &[&str])> =
+            COMPANIONS.iter().filter(|(kind, _)| row.get(kind).is_some()).collect();
         let [(kind, companions)] = kinds.as_slice() else {
             let headline = if kinds.is_empty() {
                 "The step does nothing.".to_owned()
@@ -82,9 +89,13 @@ impl<'a> Compiler<'a> {
             for key in keys.iter().filter(|key| !companions.contains(key) && row.get(key).is_some()) {
                 let span = row.table.entry(key).map_or(row.span, |entry| entry.key_span);
                 self.reader.report(
-                    Diagnostic::error("step-shape", span, format!("`{key}` means nothing in a step that is a `{kind}`."))
-                        .expected(format!("with `{kind}`: {}", companions.join(", ")))
-                        .mend(format!("Remove `{key}`, or make it a step of its own.")),
+                    Diagnostic::error(
+                        "step-shape",
+                        span,
+                        format!("`{key}` means nothing in a step that is a `{kind}`."),
+                    )
+                    .expected(format!("with `{kind}`: {}", companions.join(", ")))
+                    .mend(format!("Remove `{key}`, or make it a step of its own.")),
                 );
             }
         }
@@ -98,9 +109,13 @@ impl<'a> Compiler<'a> {
                 let var: VarId = self.link(row, "set", "controls")?;
                 if row.get("to").is_none() {
                     self.reader.report(
-                        Diagnostic::error("step-shape", row.span, "The step does not say to what position the control is set.")
-                            .expected("`to` with one of its positions")
-                            .mend("Add `to`, such as to = \"on\"."),
+                        Diagnostic::error(
+                            "step-shape",
+                            row.span,
+                            "The step does not say to what position the control is set.",
+                        )
+                        .expected("`to` with one of its positions")
+                        .mend("Add `to`, such as to = \"on\"."),
                     );
                 }
                 let to = self.value(row, "to", var)?;
@@ -139,9 +154,13 @@ impl<'a> Compiler<'a> {
             if seen.contains(&id) {
                 let span = self.spans.by_thing[&Thing::Procedure(id)];
                 self.reader.report(
-                    Diagnostic::error("cycle", span, format!("The step list \"{}\" comes after itself.", procedure.id))
-                        .expected("a list that can begin from the boat at rest")
-                        .mend("Remove one of the `after` entries on the way round."),
+                    Diagnostic::error(
+                        "cycle",
+                        span,
+                        format!("The step list \"{}\" comes after itself.", procedure.id),
+                    )
+                    .expected("a list that can begin from the boat at rest")
+                    .mend("Remove one of the `after` entries on the way round."),
                 );
             }
         }

@@ -22,9 +22,15 @@ impl Compiler<'_> {
                         }
                         (at, format!("\"{name}\" is not a limit of this boat."), name)
                     }
-                    Piece::Broken { at } => (at, "A curly bracket in words begins the name of a limit.".to_owned(), String::new()),
+                    Piece::Broken { at } => {
+                        (at, "A curly bracket in words begins the name of a limit.".to_owned(), String::new())
+                    }
                 };
-                let span = if exact { Span::new(span.source, span.start + at.start, span.start + at.end) } else { span };
+                let span = if exact {
+                    Span::new(span.source, span.start + at.start, span.start + at.end)
+                } else {
+                    span
+                };
                 self.reader.report(
                     Diagnostic::error("placeholder", span, headline)
                         .expected("{thing.limit} with an item, control or action and longest, rest, hold, least, most or clear, such as {bow_thruster.longest}")

@@ -42,8 +42,12 @@ pub(crate) fn check(tree: &Tree, names: &dyn Names, faults: &mut Vec<Fault>) -> 
             let var = check_var(name, names, faults)?;
             let values: Vec<Option<Value>> =
                 values.iter().map(|value| check_value(name, value, var, names, faults)).collect();
-            let mut parts: Vec<Expr> =
-                values.into_iter().collect::<Option<Vec<_>>>()?.into_iter().map(|value| Expr::Is(var, value)).collect();
+            let mut parts: Vec<Expr> = values
+                .into_iter()
+                .collect::<Option<Vec<_>>>()?
+                .into_iter()
+                .map(|value| Expr::Is(var, value))
+                .collect();
             let is = if parts.len() == 1 { parts.remove(0) } else { Expr::Or(parts) };
             Some(if *not { Expr::Not(Box::new(is)) } else { is })
         }
@@ -53,8 +57,11 @@ pub(crate) fn check(tree: &Tree, names: &dyn Names, faults: &mut Vec<Fault>) -> 
             let ((left, left_is), (right, right_is)) = (left?, right?);
             if let (Some(a), Some(b)) = (left_is, right_is) {
                 if a != b {
-                    let headline =
-                        format!("{} can't be compared with {}.", capital(&a.with_article()), b.with_article());
+                    let headline = format!(
+                        "{} can't be compared with {}.",
+                        capital(&a.with_article()),
+                        b.with_article()
+                    );
                     faults.push(
                         Fault::new("fact-type", at.clone(), headline)
                             .expected(format!("two quantities of one kind, such as {}", a.example()))
@@ -95,18 +102,26 @@ fn check_name(word: &Word, names: &dyn Names, faults: &mut Vec<Fault>) -> Option
             let values = names.values(var);
             let example = values.last().map_or("on", String::as_str);
             faults.push(
-                Fault::new("fact-type", word.at.clone(), format!("\"{}\" is set to a position or value; it is not a fact by itself.", word.text))
-                    .expected(format!("\"{} is ...\" with {}", word.text, quoted_list(values)))
-                    .mend(format!("Write \"{} is {example}\".", word.text)),
+                Fault::new(
+                    "fact-type",
+                    word.at.clone(),
+                    format!("\"{}\" is set to a position or value; it is not a fact by itself.", word.text),
+                )
+                .expected(format!("\"{} is ...\" with {}", word.text, quoted_list(values)))
+                .mend(format!("Write \"{} is {example}\".", word.text)),
             );
             None
         }
         Meaning::Reading(_, dimension) => {
             let example = dimension.map_or("1500 rpm", Dimension::example);
             faults.push(
-                Fault::new("fact-type", word.at.clone(), format!("\"{}\" is a quantity; it is not a fact by itself.", word.text))
-                    .expected("a comparison with <, <=, > or >=")
-                    .mend(format!("Write \"{} >= {example}\".", word.text)),
+                Fault::new(
+                    "fact-type",
+                    word.at.clone(),
+                    format!("\"{}\" is a quantity; it is not a fact by itself.", word.text),
+                )
+                .expected("a comparison with <, <=, > or >=")
+                .mend(format!("Write \"{} >= {example}\".", word.text)),
             );
             None
         }
@@ -126,30 +141,50 @@ fn check_var(word: &Word, names: &dyn Names, faults: &mut Vec<Fault>) -> Option<
         ),
     };
     faults.push(
-        Fault::new("fact-type", word.at.clone(), headline).expected("a control or a state before `is`").mend(mend),
+        Fault::new("fact-type", word.at.clone(), headline)
+            .expected("a control or a state before `is`")
+            .mend(mend),
     );
     None
 }
 
-fn check_value(name: &Word, value: &Word, var: VarId, names: &dyn Names, faults: &mut Vec<Fault>) -> Option<Value> {
+fn check_value(
+    name: &Word,
+    value: &Word,
+    var: VarId,
+    names: &dyn Names,
+    faults: &mut Vec<Fault>,
+) -> Option<Value> {
     let values = names.values(var);
     let found = values.iter().position(|known| *known == value.text);
     // A control whose positions can't be read is told of where it stands; then no position of it is known.
     if found.is_none() && !values.is_empty() {
         let near = nearest(&value.text, values.iter().map(String::as_str));
         faults.push(
-            Fault::new("unknown-value", value.at.clone(), format!("\"{}\" is never \"{}\".", name.text, value.text))
-                .expected(quoted_list(values))
-                .near(near)
-                .mend(format!("Use one of its values, or add \"{}\" to its list.", value.text)),
+            Fault::new(
+                "unknown-value",
+                value.at.clone(),
+                format!("\"{}\" is never \"{}\".", name.text, value.text),
+            )
+            .expected(quoted_list(values))
+            .near(near)
+            .mend(format!("Use one of its values, or add \"{}\" to its list.", value.text)),
         );
     }
-    found.map(|at| Value(u8::try_from(at).expect("a control has fewer than 256 positions, checked when it is read")))
+    found.map(|at| {
+        Value(u8::try_from(at).expect("a control has fewer than 256 positions, checked when it is read"))
+    })
 }
 
-fn check_side(side: &Side, names: &dyn Names, faults: &mut Vec<Fault>) -> Option<(Operand, Option<Dimension>)> {
+fn check_side(
+    side: &Side,
+    names: &dyn Names,
+    faults: &mut Vec<Fault>,
+) -> Option<(Operand, Option<Dimension>)> {
     let word = match side {
-        Side::Quantity(quantity, _) => return Some((Operand::Quantity(*quantity), Some(quantity.dimension()))),
+        Side::Quantity(quantity, _) => {
+            return Some((Operand::Quantity(*quantity), Some(quantity.dimension())));
+        }
         Side::Name(word) => word,
     };
     match lookup(word, names, faults)? {
@@ -157,9 +192,13 @@ fn check_side(side: &Side, names: &dyn Names, faults: &mut Vec<Fault>) -> Option
         Meaning::Var(var, Some(dimension)) => Some((Operand::Var(var), Some(dimension))),
         Meaning::Var(_, None) | Meaning::Condition(_) => {
             faults.push(
-                Fault::new("fact-type", word.at.clone(), format!("\"{}\" has no quantity to compare.", word.text))
-                    .expected("a reading, or a control or state with `reads`")
-                    .mend(format!("Give \"{}\" a `reads` table, or compare a reading.", word.text)),
+                Fault::new(
+                    "fact-type",
+                    word.at.clone(),
+                    format!("\"{}\" has no quantity to compare.", word.text),
+                )
+                .expected("a reading, or a control or state with `reads`")
+                .mend(format!("Give \"{}\" a `reads` table, or compare a reading.", word.text)),
             );
             None
         }

@@ -37,7 +37,10 @@ pub(crate) fn lex(text: &str, faults: &mut Vec<Fault>) -> Vec<Spanned> {
             tokens.push((token, start..at));
         } else if starts_quantity(&text[at..], &tokens) {
             at = quantity_end(text, at);
-            tokens.push((Token::Quantity(text[start..at].trim_end().to_owned()), start..start + text[start..at].trim_end().len()));
+            tokens.push((
+                Token::Quantity(text[start..at].trim_end().to_owned()),
+                start..start + text[start..at].trim_end().len(),
+            ));
         } else if word_letter(first) {
             at += text[at..].find(|c| !word_letter(c)).unwrap_or(text.len() - at);
             tokens.push((Token::Word(text[start..at].to_owned()), start..at));

@@ -52,8 +52,17 @@ pub(crate) enum Tree {
     Const(bool),
     Name(Word),
     /// `name is value`, `name is one of (a, b)`; negated with `is not`.
-    Is { name: Word, values: Vec<Word>, not: bool },
-    Compare { left: Side, how: crate::model::Compare, right: Side, at: Range<usize> },
+    Is {
+        name: Word,
+        values: Vec<Word>,
+        not: bool,
+    },
+    Compare {
+        left: Side,
+        how: crate::model::Compare,
+        right: Side,
+        at: Range<usize>,
+    },
     Not(Box<Tree>),
     And(Vec<Tree>),
     Or(Vec<Tree>),

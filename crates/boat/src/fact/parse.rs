@@ -31,12 +31,18 @@ pub(crate) fn parse(text: &str, faults: &mut Vec<Fault>) -> Option<Tree> {
 pub(crate) fn parse_assign(text: &str, faults: &mut Vec<Fault>) -> Option<(Word, Word)> {
     let tree = parse(text, faults)?;
     match tree {
-        Tree::Is { name, mut values, not: false } if values.len() == 1 => values.pop().map(|value| (name, value)),
+        Tree::Is { name, mut values, not: false } if values.len() == 1 => {
+            values.pop().map(|value| (name, value))
+        }
         _ => {
             faults.push(
-                Fault::new("assign-syntax", 0..text.len(), format!("\"{text}\" does not set one thing to one value."))
-                    .expected("a control or state, `is`, and one of its values, such as \"engine is running\"")
-                    .mend("Write one \"name is value\" for each thing, as items of the list."),
+                Fault::new(
+                    "assign-syntax",
+                    0..text.len(),
+                    format!("\"{text}\" does not set one thing to one value."),
+                )
+                .expected("a control or state, `is`, and one of its values, such as \"engine is running\"")
+                .mend("Write one \"name is value\" for each thing, as items of the list."),
             );
             None
         }
@@ -95,14 +101,18 @@ impl Parser {
             Some(Token::Compare(sign)) => format!("The sign {sign} can't stand here."),
         };
         let mend = match self.peek() {
-            Some(Token::Word(word)) if word.eq_ignore_ascii_case("and") || word.eq_ignore_ascii_case("or") => {
+            Some(Token::Word(word))
+                if word.eq_ignore_ascii_case("and") || word.eq_ignore_ascii_case("or") =>
+            {
                 "Put a fact on both sides of `and` and `or`, in lower case."
             }
             Some(Token::Word(_)) => {
                 "Write `is` before a position, `and` or `or` between facts, and _ instead of a space in a name."
             }
             Some(Token::Close) => "Remove the bracket, or open one before it.",
-            None if expected.contains("closing bracket") => "Put a closing bracket for each one that is open.",
+            None if expected.contains("closing bracket") => {
+                "Put a closing bracket for each one that is open."
+            }
             Some(Token::Comma) => "Join facts with `and`; commas only stand in `is one of (a, b)`.",
             _ => "Complete the fact, such as \"engine is running and not hatch_open\".",
         };
@@ -110,7 +120,11 @@ impl Parser {
     }
 
     fn end(&self) -> Parsed<()> {
-        if self.next == self.tokens.len() { Ok(()) } else { Err(self.unexpected("`and`, `or`, or the end of the fact")) }
+        if self.next == self.tokens.len() {
+            Ok(())
+        } else {
+            Err(self.unexpected("`and`, `or`, or the end of the fact"))
+        }
     }
 
     fn or(&mut self, depth: usize) -> Parsed<Tree> {
@@ -235,13 +249,15 @@ impl Parser {
         let text = text.clone();
         let at = self.here();
         self.take();
-        quantity::Quantity::parse(&text).map(|quantity| Side::Quantity(quantity, at.clone())).map_err(|error| {
-            let inner = error.span();
-            let mut fault =
-                Fault::new("quantity", at.start + inner.start..at.start + inner.end, error.headline());
-            fault.mend = error.help();
-            Box::new(fault.expected("a quantity such as 1500 rpm or 12.2 V"))
-        })
+        quantity::Quantity::parse(&text).map(|quantity| Side::Quantity(quantity, at.clone())).map_err(
+            |error| {
+                let inner = error.span();
+                let mut fault =
+                    Fault::new("quantity", at.start + inner.start..at.start + inner.end, error.headline());
+                fault.mend = error.help();
+                Box::new(fault.expected("a quantity such as 1500 rpm or 12.2 V"))
+            },
+        )
     }
 }
 

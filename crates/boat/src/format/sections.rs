@@ -25,7 +25,11 @@ pub(crate) const PARTICULARS: &[Key] = &[
     need("length", Kind::Quantity(D::Length), "Length over all."),
     need("beam", Kind::Quantity(D::Length), "Greatest beam."),
     need("draught", Kind::Quantity(D::Length), "Draught with the keel down."),
-    may("air_draught", Kind::Quantity(D::Length), "Height of the masthead above the water, aerials included."),
+    may(
+        "air_draught",
+        Kind::Quantity(D::Length),
+        "Height of the masthead above the water, aerials included.",
+    ),
     need("berths", Kind::Integer(0, 60), "Berths for sleeping."),
     may("built", Kind::Integer(1850, 2100), "Year of building."),
     may("engine", Kind::Text, "The engine in words."),
@@ -63,18 +67,23 @@ const ACTION_HARM: &[Key] = &[
     SOURCE,
 ];
 
-const BREACH: &[Key] = &[
-    may("severity", SEVERITY, "How bad it is; absent: it just does not work."),
-    HARM_WHAT,
-    HARM_SEEN,
-];
+const BREACH: &[Key] =
+    &[may("severity", SEVERITY, "How bad it is; absent: it just does not work."), HARM_WHAT, HARM_SEEN];
 
 const LIMIT_KINDS: &[&str] = &["longest", "rest", "hold", "least", "most", "clear"];
 
 const LIMIT: &[Key] = &[
-    need("kind", Kind::Choice(LIMIT_KINDS), "longest run, rest between runs, hold at least, least or most of a reading, room to keep clear."),
+    need(
+        "kind",
+        Kind::Choice(LIMIT_KINDS),
+        "longest run, rest between runs, hold at least, least or most of a reading, room to keep clear.",
+    ),
     need("is", Kind::AnyQuantity, "The bound."),
-    may("of", Kind::Measured, "For least and most: the reading. For clear: the state that tells the room there is."),
+    may(
+        "of",
+        Kind::Measured,
+        "For least and most: the reading. For clear: the state that tells the room there is.",
+    ),
     may("breach", Kind::Row(BREACH), "What happens past it."),
     CAUTION,
     SOURCE,
@@ -90,10 +99,8 @@ const RESTATED: &[Key] = &[
 
 const RESTATES: Key = may("restates", Kind::Rows(RESTATED), "Limits that the words say again in figures.");
 
-const SPARE: &[Key] = &[
-    need("name", Kind::Text, "What it is."),
-    may("place", Kind::Ref("places"), "Where it is stowed."),
-];
+const SPARE: &[Key] =
+    &[need("name", Kind::Text, "What it is."), may("place", Kind::Ref("places"), "Where it is stowed.")];
 
 const MOVE: &[Key] = &[
     need("to", Kind::ValueName, "The position moved to."),
@@ -147,7 +154,11 @@ const PLACES: &[Key] = &[
     may("side", Kind::Side, "Its middle's distance from the centreline; on it if absent."),
     need("long", Kind::Quantity(D::Length), "Its measure fore and aft."),
     need("wide", Kind::Quantity(D::Length), "Its measure athwartships."),
-    may("reach", Kind::Choice(&["at hand", "lid", "boards", "crawl", "climb", "tools"]), "What it takes to reach it; at hand if absent."),
+    may(
+        "reach",
+        Kind::Choice(&["at hand", "lid", "boards", "crawl", "climb", "tools"]),
+        "What it takes to reach it; at hand if absent.",
+    ),
     may("way", Kind::Words, "How to get there."),
     SOURCE,
 ];
@@ -156,7 +167,11 @@ const ITEMS: &[Key] = &[
     NAME,
     may("class", Kind::Class, "Its class: brings controls, facts, actions, step lists, upkeep."),
     may("with", Kind::Parameters, "The class's parameters."),
-    may("omit", Kind::Texts, "Parts of the class that this boat does not have, such as \"upkeep.pump_yearly\"."),
+    may(
+        "omit",
+        Kind::Texts,
+        "Parts of the class that this boat does not have, such as \"upkeep.pump_yearly\".",
+    ),
     may("written_out", Kind::Bool, "The class's parts are already written out in this file."),
     need("place", Kind::Ref("places"), "Where it is."),
     may("find", Kind::Words, "How to find it."),
@@ -253,7 +268,18 @@ const NEVER: &[Key] = &[
 ];
 
 const HAZARDS: &[&str] = &[
-    "gas", "fire", "fuel", "mains", "battery", "flooding", "overboard", "fumes", "hot", "crush", "fall", "sea",
+    "gas",
+    "fire",
+    "fuel",
+    "mains",
+    "battery",
+    "flooding",
+    "overboard",
+    "fumes",
+    "hot",
+    "crush",
+    "fall",
+    "sea",
     "gear",
 ];
 
@@ -281,7 +307,11 @@ const UPKEEP: &[Key] = &[
     need("every", Kind::Row(EVERY), "When it is due, whichever comes first."),
     may("parts", Kind::Texts, "Parts used."),
     may("takes", Kind::Quantity(D::Time), "How long it takes."),
-    may("skill", Kind::Choice(&["hand", "skipper", "mechanic", "electrician", "rigger", "diver"]), "Who can do it."),
+    may(
+        "skill",
+        Kind::Choice(&["hand", "skipper", "mechanic", "electrician", "rigger", "diver"]),
+        "Who can do it.",
+    ),
     SOURCE,
 ];
 
@@ -315,8 +345,18 @@ pub(crate) const SECTIONS: &[Section] = &[
     closed("items", "an item", "Everything that can be pointed at.", ITEMS),
     closed("controls", "a control", "What a hand sets.", CONTROLS),
     closed("states", "a state", "What lasts until an action, time or the world changes it.", STATES),
-    closed("conditions", "a condition", "Named facts that follow from controls, states and other facts.", CONDITIONS),
-    closed("readings", "a reading", "Named quantities that follow from controls, states and facts.", READINGS),
+    closed(
+        "conditions",
+        "a condition",
+        "Named facts that follow from controls, states and other facts.",
+        CONDITIONS,
+    ),
+    closed(
+        "readings",
+        "a reading",
+        "Named quantities that follow from controls, states and facts.",
+        READINGS,
+    ),
     closed("actions", "an action", "What a hand does, beyond setting a control.", ACTIONS),
     closed("procedures", "a procedure", "Step lists.", PROCEDURES),
     closed("never", "a never-state", "States that no step list may pass.", NEVER),

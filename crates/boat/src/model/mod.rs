@@ -10,8 +10,8 @@ pub use ids::{
     TopicId, UpkeepId, VarId,
 };
 pub use parts::{
-    Caution, Hazard, Hull, Interval, Item, KitLine, Level, Particulars, Place, Reach, SignalWord, Spare, Topic,
-    UpkeepLine,
+    Caution, Hazard, Hull, Interval, Item, KitLine, Level, Particulars, Place, Reach, SignalWord, Spare,
+    Topic, UpkeepLine,
 };
 pub use steps::{
     Action, Assign, Breach, Case, CaseValue, Compare, Condition, Control, Expr, Harm, Limit, LimitKind, Move,

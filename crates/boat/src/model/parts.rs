@@ -2,7 +2,7 @@
 
 use quantity::{Length, Money, RotationalSpeed, Time};
 
-use super::{ItemId, Limit, PlaceId, ProcedureId, Restated, CautionId};
+use super::{CautionId, ItemId, Limit, PlaceId, ProcedureId, Restated};
 
 /// What kind of hull the plan drawing shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

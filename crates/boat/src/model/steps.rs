@@ -160,6 +160,30 @@ pub enum Expr {
     Or(Vec<Expr>),
 }
 
+impl Expr {
+    /// Whether it can be seen without looking at the boat that it never holds.
+    pub fn is_never(&self) -> bool {
+        match self {
+            Self::Const(yes) => !yes,
+            Self::Not(inner) => inner.is_always(),
+            Self::And(parts) => parts.iter().any(Self::is_never),
+            Self::Or(parts) => parts.iter().all(Self::is_never),
+            Self::Is(..) | Self::Holds(_) | Self::Compare(..) => false,
+        }
+    }
+
+    /// Whether it can be seen without looking at the boat that it always holds.
+    pub fn is_always(&self) -> bool {
+        match self {
+            Self::Const(yes) => *yes,
+            Self::Not(inner) => inner.is_never(),
+            Self::And(parts) => parts.iter().all(Self::is_always),
+            Self::Or(parts) => parts.iter().any(Self::is_always),
+            Self::Is(..) | Self::Holds(_) | Self::Compare(..) => false,
+        }
+    }
+}
+
 /// A side of a comparison.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Operand {

@@ -78,7 +78,8 @@ pub(super) fn limits(boat: &Boat, limits: &[Limit], out: &mut Out) {
 /// What controls and states have in common. Only labels that say more than the value itself are written.
 fn var(var: &Var, key: &str, out: &mut Out) {
     out.texts(key, &var.values);
-    let labels = var.values.iter().zip(&var.labels).filter(|(value, label)| **label != value.replace('_', " "));
+    let labels =
+        var.values.iter().zip(&var.labels).filter(|(value, label)| **label != value.replace('_', " "));
     by_value("labels", labels.map(|(value, label)| (value, label.clone())), out);
     out.text("rest", value(var, var.rest));
     if let Some(reads) = &var.reads {
@@ -162,7 +163,9 @@ pub(super) fn readings(boat: &Boat, out: &mut Out) {
             .cases
             .iter()
             .map(|case| {
-                Inline::default().set("when", &boat.fact_text(&case.when)).set("reads", &boat.case_text(&case.reads))
+                Inline::default()
+                    .set("when", &boat.fact_text(&case.when))
+                    .set("reads", &boat.case_text(&case.reads))
             })
             .collect();
         if cases.is_empty() {

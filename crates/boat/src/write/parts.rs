@@ -8,10 +8,13 @@ pub(super) fn particulars(boat: &Boat, out: &mut Out) {
     let p = &boat.particulars;
     out.text.push_str("\n[boat]\n");
     out.text("name", &p.name);
-    out.text("hull", match p.hull {
-        Hull::Monohull => "monohull",
-        Hull::Catamaran => "catamaran",
-    });
+    out.text(
+        "hull",
+        match p.hull {
+            Hull::Monohull => "monohull",
+            Hull::Catamaran => "catamaran",
+        },
+    );
     out.text("model", &p.model);
     out.text("rig", &p.rig);
     out.shown("length", Some(&p.length));
@@ -110,12 +113,15 @@ fn restates(boat: &Boat, restated: &[Restated], out: &mut Out) {
 pub(super) fn cautions(boat: &Boat, out: &mut Out) {
     for caution in &boat.cautions {
         out.heading("cautions", &caution.id);
-        out.text("word", match caution.word {
-            SignalWord::Danger => "danger",
-            SignalWord::Warning => "warning",
-            SignalWord::Caution => "caution",
-            SignalWord::Notice => "notice",
-        });
+        out.text(
+            "word",
+            match caution.word {
+                SignalWord::Danger => "danger",
+                SignalWord::Warning => "warning",
+                SignalWord::Caution => "caution",
+                SignalWord::Notice => "notice",
+            },
+        );
         out.text("hazard", hazard_word(caution.hazard));
         out.text("text", &caution.text);
         restates(boat, &caution.restates, out);

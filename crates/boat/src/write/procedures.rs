@@ -5,7 +5,8 @@ use super::{Inline, Out, ids};
 use crate::model::{Assign, Boat, Step, StepKind};
 
 pub(super) fn procedures(boat: &Boat, out: &mut Out) {
-    let assigns = |assigns: &[Assign]| assigns.iter().map(|assign| boat.assign_text(assign)).collect::<Vec<_>>();
+    let assigns =
+        |assigns: &[Assign]| assigns.iter().map(|assign| boat.assign_text(assign)).collect::<Vec<_>>();
     for procedure in &boat.procedures {
         out.heading("procedures", &procedure.id);
         out.text("name", &procedure.name);

@@ -26,7 +26,11 @@ fn every_broken_file_says_exactly_what_is_expected() {
             None => wrong.push(format!("{} has no expected text; it says:\n{said}", case.name)),
         }
     }
-    assert!(wrong.is_empty(), "{}\n(`cargo run -p boat --example expect` writes the texts again)", wrong.join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "{}\n(`cargo run -p boat --example expect` writes the texts again)",
+        wrong.join("\n")
+    );
 }
 
 #[test]
@@ -34,7 +38,11 @@ fn every_broken_file_is_refused_or_warned_of() {
     for Case { name, text, .. } in cases() {
         let compiled = boat::compile(&name, &completed(&text));
         assert!(!compiled.diagnostics.is_empty(), "{name} is sound");
-        assert_eq!(compiled.boat.is_none(), compiled.has_errors(), "{name}: a boat comes out exactly without errors");
+        assert_eq!(
+            compiled.boat.is_none(),
+            compiled.has_errors(),
+            "{name}: a boat comes out exactly without errors"
+        );
     }
 }
 
@@ -92,8 +100,11 @@ fn differences(expected: &str, said: &str) -> String {
     let mut common = vec![vec![0; new.len() + 1]; old.len() + 1];
     for i in (0..old.len()).rev() {
         for j in (0..new.len()).rev() {
-            common[i][j] =
-                if old[i] == new[j] { common[i + 1][j + 1] + 1 } else { common[i + 1][j].max(common[i][j + 1]) };
+            common[i][j] = if old[i] == new[j] {
+                common[i + 1][j + 1] + 1
+            } else {
+                common[i + 1][j].max(common[i][j + 1])
+            };
         }
     }
     let (mut i, mut j, mut lines) = (0, 0, Vec::new());

@@ -18,7 +18,8 @@ impl Case {
     /// Everything that the compiler says about the completed file.
     pub(crate) fn said(&self) -> String {
         let compiled = boat::compile(&format!("{}.toml", self.name), &completed(&self.text));
-        let texts: Vec<String> = compiled.diagnostics.iter().map(|found| found.plain(&compiled.sources)).collect();
+        let texts: Vec<String> =
+            compiled.diagnostics.iter().map(|found| found.plain(&compiled.sources)).collect();
         texts.join("\n")
     }
 }

@@ -46,7 +46,11 @@ fn random_comparison(boat: &Boat, tape: &mut Tape<'_>) -> Expr {
         .vars
         .iter_ids()
         .filter_map(|(id, var)| Some((Operand::Var(id), var.reads.as_ref()?.first()?.dimension())))
-        .chain(boat.readings.iter_ids().map(|(id, reading)| (Operand::Reading(id), reading.otherwise.dimension())))
+        .chain(
+            boat.readings
+                .iter_ids()
+                .map(|(id, reading)| (Operand::Reading(id), reading.otherwise.dimension())),
+        )
         .collect();
     let (left, dimension) = if tape.chance(3) {
         let units = quantity::units();
@@ -55,7 +59,8 @@ fn random_comparison(boat: &Boat, tape: &mut Tape<'_>) -> Expr {
     } else {
         tape.one(&named).clone()
     };
-    let fitting: Vec<&Operand> = named.iter().filter(|(_, other)| *other == dimension).map(|(operand, _)| operand).collect();
+    let fitting: Vec<&Operand> =
+        named.iter().filter(|(_, other)| *other == dimension).map(|(operand, _)| operand).collect();
     let right = match fitting.as_slice() {
         fitting if !fitting.is_empty() && tape.chance(3) => (*tape.one(fitting)).clone(),
         _ => Operand::Quantity(random_quantity(tape, dimension)),
@@ -64,7 +69,8 @@ fn random_comparison(boat: &Boat, tape: &mut Tape<'_>) -> Expr {
 }
 
 fn random_quantity(tape: &mut Tape<'_>, dimension: Dimension) -> Quantity {
-    let units: Vec<&quantity::Unit> = quantity::units().iter().filter(|unit| unit.dimension() == dimension).collect();
+    let units: Vec<&quantity::Unit> =
+        quantity::units().iter().filter(|unit| unit.dimension() == dimension).collect();
     let number = match tape.below(4) {
         0 => tape.below(100).to_string(),
         1 => format!("-{}.{}", tape.below(100), tape.below(1000)),
@@ -111,16 +117,53 @@ fn boat() -> &'static Boat {
 }
 
 const WORDS: &[&str] = &[
-    "panel", "is", "not", "on", "off", "and", "or", "one", "of", "(", ")", ",", "always", "never", "engine_rpm", "<", "<=",
-    ">", ">=", "1500 rpm", "12,5 V", "-5 °C", "1 h 30 min", "panel_live", "selector", "1", "2nd", "12v", "AND", "=", "&&",
-    "!", "é", "“on”", "motor is running", "5", "%", "\u{1F6A4}",
+    "panel",
+    "is",
+    "not",
+    "on",
+    "off",
+    "and",
+    "or",
+    "one",
+    "of",
+    "(",
+    ")",
+    ",",
+    "always",
+    "never",
+    "engine_rpm",
+    "<",
+    "<=",
+    ">",
+    ">=",
+    "1500 rpm",
+    "12,5 V",
+    "-5 °C",
+    "1 h 30 min",
+    "panel_live",
+    "selector",
+    "1",
+    "2nd",
+    "12v",
+    "AND",
+    "=",
+    "&&",
+    "!",
+    "é",
+    "“on”",
+    "motor is running",
+    "5",
+    "%",
+    "\u{1F6A4}",
 ];
 
 fn refuses_well(boat: &Boat, text: &str) -> Result<(), TestCaseError> {
     match boat.read_fact(text) {
         Ok(fact) => {
             let printed = boat.fact_text(&fact);
-            let again = boat.read_fact(&printed).map_err(|_| TestCaseError::fail(format!("{printed} from {text}")))?;
+            let again = boat
+                .read_fact(&printed)
+                .map_err(|_| TestCaseError::fail(format!("{printed} from {text}")))?;
             prop_assert_eq!(again, fact);
         }
         Err(asked) => {
@@ -156,7 +199,10 @@ fn positions_that_begin_with_figures_stand_in_lists() {
     let boat = boat();
     let selector = boat.var("selector").unwrap();
     let one_of = Expr::Or((0..3).map(|at| Expr::Is(selector, Value(at))).collect());
-    assert_eq!(boat.read_fact("selector is one of (1, 2nd, 12v)").map_err(|asked| asked.diagnostics), Ok(one_of));
+    assert_eq!(
+        boat.read_fact("selector is one of (1, 2nd, 12v)").map_err(|asked| asked.diagnostics),
+        Ok(one_of)
+    );
     let not = boat.read_fact("not 1500 rpm <= engine_rpm");
     assert!(matches!(not, Ok(Expr::Not(_))), "a quantity may stand after `not`: {not:?}");
 }

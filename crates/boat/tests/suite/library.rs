@@ -58,6 +58,14 @@ const PARAMETERS: &[(&str, &str, &str)] = &[
 
 /// What the classes' parameters speak of, beside the sound boat.
 const YARD: &str = r#"
+[places.dock]
+name = "Dock"
+level = "dock"
+aft = "5 m"
+side = "3 m starboard"
+long = "10 m"
+wide = "1 m"
+
 [controls.main]
 place = "cockpit"
 positions = ["off", "on"]
@@ -94,11 +102,11 @@ pub(crate) fn fixture(wanted: &[&str]) -> String {
             .filter(|(_, default)| default.is_none())
             .map(|(name, _)| format!("{name} = \"{}\"", stands_for(class, &name)))
             .collect();
-        text.push_str(&format!(
-            "\n[items.{class}]\nname = \"{}\"\nclass = \"{class}\"\nwith = {{ {} }}\nplace = \"cockpit\"\n",
-            class.replace('_', " "),
-            with.join(", ")
-        ));
+        let name = class.replace('_', " ");
+        let with = with.join(", ");
+        let keys =
+            format!("name = \"{name}\"\nclass = \"{class}\"\nwith = {{ {with} }}\nplace = \"cockpit\"");
+        text = format!("{text}\n[items.{class}]\n{keys}\n");
     }
     text
 }
@@ -155,7 +163,8 @@ fn every_parameter_is_used_and_every_word_in_angle_brackets_is_one() {
             if word.is_empty() || !word.chars().all(|c| c.is_ascii_lowercase() || c == '_') {
                 continue;
             }
-            let known = matches!(word, "self" | "name") || parameters.iter().any(|(name, _)| name == word);
+            let known = matches!(word, "self" | "name" | "noun" | "place")
+                || parameters.iter().any(|(name, _)| name == word);
             assert!(known, "{class} speaks of <{word}>, which is no parameter");
         }
     }

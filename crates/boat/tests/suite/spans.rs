@@ -22,12 +22,19 @@ fn a_fault_inside_a_class_names_the_class_and_points_back_at_the_item() {
     for diagnostic in &found {
         let (name, at) = sources.locate(diagnostic.primary.span);
         assert_eq!(name, "class bilge_pump_electric");
-        assert!(sources.words(diagnostic.primary.span).contains("<power>"), "the words of the class, as they stand there");
+        assert!(
+            sources.words(diagnostic.primary.span).contains("<power>"),
+            "the words of the class, as they stand there"
+        );
         assert!(sources.get(diagnostic.primary.span.source).line(at.line).starts_with("when = "));
         let back = diagnostic.secondary.iter().find(|label| label.span.source == SourceId::BOAT).unwrap();
         assert_eq!(sources.words(back.span), "\"bilge_pump_electric\"");
         assert_eq!(sources.locate(back.span).0, "dunlin.toml");
-        assert!(diagnostic.primary.text.contains("nothing_such"), "what the words became: {}", diagnostic.primary.text);
+        assert!(
+            diagnostic.primary.text.contains("nothing_such"),
+            "what the words became: {}",
+            diagnostic.primary.text
+        );
     }
 }
 
@@ -59,7 +66,8 @@ fn a_class_is_one_source_however_often_it_is_used() {
 
 #[test]
 fn what_the_boat_file_overrides_is_pointed_at_in_the_boat_file() {
-    let lines = format!("{}\n[controls.bilge_pump]\nrest = \"automatic\"\n", PUMP.replace("nothing_such", "always"));
+    let lines =
+        format!("{}\n[controls.bilge_pump]\nrest = \"automatic\"\n", PUMP.replace("nothing_such", "always"));
     let (found, sources) = said(&lines);
     let [only] = found.as_slice() else { panic!("{found:?}") };
     assert_eq!(only.code, "unknown-value");

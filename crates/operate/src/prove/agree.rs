@@ -87,14 +87,18 @@ fn contradictions(boat: &Boat, item: ItemId, all: &[Written<'_>], found: &mut Ve
                 ),
             )
             .label(format!("{} here, at {}", second.limit.is, words::thing(boat, second.thing)))
-            .also(at(boat, first.thing), format!("{} there, at {}", first.limit.is, words::thing(boat, first.thing)))
+            .also(
+                at(boat, first.thing),
+                format!("{} there, at {}", first.limit.is, words::thing(boat, first.thing)),
+            )
             .mend("Find out which is right and say it once, at the item."),
         );
     }
 }
 
 fn impossible(boat: &Boat, item: ItemId, all: &[Written<'_>], found: &mut Vec<Diagnostic>) {
-    for (low_kind, high_kind) in [(LimitKind::Hold, LimitKind::Longest), (LimitKind::Least, LimitKind::Most)] {
+    for (low_kind, high_kind) in [(LimitKind::Hold, LimitKind::Longest), (LimitKind::Least, LimitKind::Most)]
+    {
         for low in all.iter().filter(|written| written.limit.kind == low_kind) {
             let high = all.iter().find(|high| {
                 high.limit.kind == high_kind
@@ -137,8 +141,12 @@ fn restated(
         let kind = words::kind_spoken(said.kind);
         let Some(first) = like.first() else {
             found.push(
-                Diagnostic::warning("restates-nothing", here, format!("{name} has no {kind} that could be said again."))
-                    .mend("Write the limit at the item, or take it out of `restates`."),
+                Diagnostic::warning(
+                    "restates-nothing",
+                    here,
+                    format!("{name} has no {kind} that could be said again."),
+                )
+                .mend("Write the limit at the item, or take it out of `restates`."),
             );
             continue;
         };
@@ -152,7 +160,10 @@ fn restated(
                 format!("The {kind} of {name} is {} here and {} there.", said.is, first.limit.is),
             )
             .label(format!("{} here, in {}", said.is, words::thing(boat, thing(place))))
-            .also(at(boat, first.thing), format!("{} there, at {}", first.limit.is, words::thing(boat, first.thing)))
+            .also(
+                at(boat, first.thing),
+                format!("{} there, at {}", first.limit.is, words::thing(boat, first.thing)),
+            )
             .mend("Find out which is right and say it once, at the item."),
         );
     }

@@ -22,7 +22,12 @@ pub(super) fn find(model: &Model<'_>, found: &mut Vec<Diagnostic>) {
     }
     for (id, never) in boat.nevers.iter_ids() {
         if never.caution.is_none() {
-            warn(boat, Thing::Never(id), &format!("Nothing warns of “{}”", never.name.trim_end_matches('.')), found);
+            warn(
+                boat,
+                Thing::Never(id),
+                &format!("Nothing warns of “{}”", never.name.trim_end_matches('.')),
+                found,
+            );
         }
     }
 }
@@ -30,7 +35,12 @@ pub(super) fn find(model: &Model<'_>, found: &mut Vec<Diagnostic>) {
 fn harms(boat: &Boat, harms: &[Harm], thing: impl Fn(usize) -> Thing, found: &mut Vec<Diagnostic>) {
     for (place, harm) in harms.iter().enumerate().filter(|(_, harm)| harm.caution.is_none()) {
         let name = words::thing(boat, thing(place));
-        warn(boat, thing(place), &format!("Nothing warns of this harm of {name}: {}", harm.what.trim_end_matches('.')), found);
+        warn(
+            boat,
+            thing(place),
+            &format!("Nothing warns of this harm of {name}: {}", harm.what.trim_end_matches('.')),
+            found,
+        );
     }
 }
 

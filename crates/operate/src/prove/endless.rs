@@ -17,7 +17,10 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
         let mut finding = Diagnostic::error(
             "turns-endless",
             case.step_span(step),
-            format!("After {} the boat never comes to rest: changes go round in a circle.", lower_first(&case.step_name(step))),
+            format!(
+                "After {} the boat never comes to rest: changes go round in a circle.",
+                lower_first(&case.step_name(step))
+            ),
         )
         .mend("Give one of the `turns` an `after`, or correct its `when`.");
         if let Some(var) = last {

@@ -6,8 +6,8 @@ use boat::diagnostic::Diagnostic;
 use boat::model::{Thing, Value, VarId};
 
 use super::{Case, at};
-use crate::world::World;
 use crate::words::{blame, expr, written};
+use crate::world::World;
 
 pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
     goal(case, found);
@@ -18,7 +18,8 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
 fn goal(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
     let boat = case.model.boat;
     let procedure = &boat.procedures[case.id];
-    let missed = case.rehearsal.ends.iter().find(|(_, end)| !case.model.eval_plain(&end.values, &procedure.goal));
+    let missed =
+        case.rehearsal.ends.iter().find(|(_, end)| !case.model.eval_plain(&end.values, &procedure.goal));
     let Some((_, end)) = missed else { return };
     let because = blame(case.model, &end.values, &procedure.goal, true).join(", ");
     found.push(
@@ -66,7 +67,10 @@ fn unpromised(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
                 ),
             )
             .also(at(boat, Thing::Var(var)), format!("rests {}", value(boat, var, row.rest)))
-            .mend(format!("Add the step that puts it back, or add \"{}\" to `leaves`.", written(boat, var, is))),
+            .mend(format!(
+                "Add the step that puts it back, or add \"{}\" to `leaves`.",
+                written(boat, var, is)
+            )),
         );
     }
 }

@@ -23,7 +23,10 @@ pub(super) fn find(model: &Model<'_>, found: &mut Vec<Diagnostic>) {
                 _ => (None, None),
             };
             let texts = [step.say.as_ref(), step.why.as_ref(), look, otherwise];
-            texts.into_iter().flatten().for_each(|text| check(boat, text, Thing::Step(id, place), &limits, found));
+            texts
+                .into_iter()
+                .flatten()
+                .for_each(|text| check(boat, text, Thing::Step(id, place), &limits, found));
         }
     }
     for (id, topic) in boat.topics.iter_ids() {
@@ -41,9 +44,9 @@ fn check(boat: &Boat, text: &str, thing: Thing, limits: &[Written<'_>], found: &
     }
     for figure in figures(text) {
         let Some(kind) = kind(&figure) else { continue };
-        let mut like = limits
-            .iter()
-            .filter(|written| written.limit.kind == kind && written.limit.is.dimension() == figure.is.dimension());
+        let mut like = limits.iter().filter(|written| {
+            written.limit.kind == kind && written.limit.is.dimension() == figure.is.dimension()
+        });
         let Some(first) = like.clone().next() else { continue };
         if like.any(|written| same(written.limit.is, figure.is)) {
             continue;
@@ -112,16 +115,51 @@ struct Figure {
 }
 
 const NUMBER_WORDS: [(&str, f64); 18] = [
-    ("one", 1.0), ("two", 2.0), ("three", 3.0), ("four", 4.0), ("five", 5.0), ("six", 6.0), ("seven", 7.0),
-    ("eight", 8.0), ("nine", 9.0), ("ten", 10.0), ("twelve", 12.0), ("fifteen", 15.0), ("twenty", 20.0),
-    ("thirty", 30.0), ("forty", 40.0), ("fifty", 50.0), ("sixty", 60.0), ("ninety", 90.0),
+    ("one", 1.0),
+    ("two", 2.0),
+    ("three", 3.0),
+    ("four", 4.0),
+    ("five", 5.0),
+    ("six", 6.0),
+    ("seven", 7.0),
+    ("eight", 8.0),
+    ("nine", 9.0),
+    ("ten", 10.0),
+    ("twelve", 12.0),
+    ("fifteen", 15.0),
+    ("twenty", 20.0),
+    ("thirty", 30.0),
+    ("forty", 40.0),
+    ("fifty", 50.0),
+    ("sixty", 60.0),
+    ("ninety", 90.0),
 ];
 
 const UNIT_WORDS: [(&str, &str); 24] = [
-    ("s", "s"), ("sec", "s"), ("secs", "s"), ("second", "s"), ("seconds", "s"), ("min", "min"), ("mins", "min"),
-    ("minute", "min"), ("minutes", "min"), ("h", "h"), ("hr", "h"), ("hrs", "h"), ("hour", "h"), ("hours", "h"),
-    ("rpm", "rpm"), ("revs", "rpm"), ("revolutions", "rpm"), ("m", "m"), ("metre", "m"), ("metres", "m"),
-    ("meter", "m"), ("meters", "m"), ("ft", "ft"), ("feet", "ft"),
+    ("s", "s"),
+    ("sec", "s"),
+    ("secs", "s"),
+    ("second", "s"),
+    ("seconds", "s"),
+    ("min", "min"),
+    ("mins", "min"),
+    ("minute", "min"),
+    ("minutes", "min"),
+    ("h", "h"),
+    ("hr", "h"),
+    ("hrs", "h"),
+    ("hour", "h"),
+    ("hours", "h"),
+    ("rpm", "rpm"),
+    ("revs", "rpm"),
+    ("revolutions", "rpm"),
+    ("m", "m"),
+    ("metre", "m"),
+    ("metres", "m"),
+    ("meter", "m"),
+    ("meters", "m"),
+    ("ft", "ft"),
+    ("feet", "ft"),
 ];
 
 /// A word of a text, or a mark that ends a clause.
@@ -165,7 +203,9 @@ fn tokens(text: &str) -> Vec<Token> {
 fn number(word: &str) -> Option<f64> {
     let lower = word.to_lowercase();
     let named = NUMBER_WORDS.iter().find(|(name, _)| *name == lower).map(|(_, value)| *value);
-    named.or_else(|| word.starts_with(|first: char| first.is_ascii_digit()).then(|| word.parse().ok()).flatten())
+    named.or_else(|| {
+        word.starts_with(|first: char| first.is_ascii_digit()).then(|| word.parse().ok()).flatten()
+    })
 }
 
 fn unit(word: &str) -> Option<&'static str> {
@@ -181,10 +221,15 @@ fn figures(text: &str) -> Vec<Figure> {
         let [Token::Word(first), Token::Word(second)] = pair else { continue };
         let (Some(value), Some(unit)) = (number(first), unit(second)) else { continue };
         let Ok(is) = Quantity::parse(&format!("{value} {unit}")) else { continue };
-        let stop = tokens[cut..at].iter().rposition(|token| *token == Token::Stop).map_or(cut, |stop| cut + stop + 1);
+        let stop = tokens[cut..at]
+            .iter()
+            .rposition(|token| *token == Token::Stop)
+            .map_or(cut, |stop| cut + stop + 1);
         let end = tokens[at + 2..]
             .iter()
-            .position(|token| matches!(token, Token::Stop) || matches!(token, Token::Word(word) if number(word).is_some()))
+            .position(|token| {
+                matches!(token, Token::Stop) || matches!(token, Token::Word(word) if number(word).is_some())
+            })
             .map_or(tokens.len(), |end| at + 2 + end);
         found.push(Figure {
             is,
@@ -210,13 +255,34 @@ fn kind(figure: &Figure) -> Option<LimitKind> {
     let before = format!(" {} ", figure.before.to_lowercase());
     let after = format!(" {} ", figure.after.to_lowercase());
     let says = |phrases: &[&str]| {
-        phrases.iter().any(|phrase| before.contains(&format!(" {phrase} ")) || after.starts_with(&format!(" {phrase} ")))
+        phrases.iter().any(|phrase| {
+            before.contains(&format!(" {phrase} ")) || after.starts_with(&format!(" {phrase} "))
+        })
     };
     let upper = says(&[
-        "at most", "no more than", "not more than", "never more than", "more than", "no longer than", "longer than",
-        "longest", "maximum", "max", "up to", "not over", "never over",
+        "at most",
+        "no more than",
+        "not more than",
+        "never more than",
+        "more than",
+        "no longer than",
+        "longer than",
+        "longest",
+        "maximum",
+        "max",
+        "up to",
+        "not over",
+        "never over",
     ]);
-    let lower = says(&["at least", "no less than", "not less than", "minimum", "or more", "not below", "never below"]);
+    let lower = says(&[
+        "at least",
+        "no less than",
+        "not less than",
+        "minimum",
+        "or more",
+        "not below",
+        "never below",
+    ]);
     match figure.is.dimension() {
         Dimension::Time if says(&["rest", "rests", "cool", "pause", "between runs", "between bursts"]) => {
             Some(LimitKind::Rest)

@@ -18,7 +18,10 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
                     Diagnostic::warning(
                         "step-unreachable",
                         case.step_span(at),
-                        format!("{} is never come to: a look before it always stops the list.", case.step_name(at)),
+                        format!(
+                            "{} is never come to: a look before it always stops the list.",
+                            case.step_name(at)
+                        ),
                     )
                     .mend("Mend the look, or take the steps after it out."),
                 );
@@ -27,7 +30,9 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
             continue;
         };
         match &step.kind {
-            StepKind::Look { confirm: Some(confirm), .. } if taken.iter().all(|taken| taken.took == Took::NotSo) => {
+            StepKind::Look { confirm: Some(confirm), .. }
+                if taken.iter().all(|taken| taken.took == Took::NotSo) =>
+            {
                 cut_off = true;
                 let because = blame(case.model, &first.before.values, confirm, true).join(", ");
                 found.push(

@@ -3,8 +3,8 @@
 
 mod agree;
 mod cautions;
-mod ends;
 mod endless;
+mod ends;
 mod figures;
 mod harms;
 mod limits;
@@ -94,7 +94,14 @@ pub fn prove_procedure(model: &Model<'_>, id: ProcedureId) -> (ProcedureProof, V
     let case = Case { model, id, rehearsal: &rehearsal };
     let mut found = Vec::new();
     let kinds = [
-        start::find, who::find, endless::find, needs::find, harms::find, limits::find, nevers::find, looks::find,
+        start::find,
+        who::find,
+        endless::find,
+        needs::find,
+        harms::find,
+        limits::find,
+        nevers::find,
+        looks::find,
         ends::find,
     ];
     for kind in kinds {
@@ -112,7 +119,8 @@ fn summary(case: &Case<'_, '_>, proven: bool) -> ProcedureProof {
             StepKind::Set { var, to, .. } => {
                 let Some(row) = &model.controls[var.index()] else { continue };
                 needs += taken.len() * usize::from(model.move_row(*var, *to).is_some());
-                harms += taken.len() * row.harms.iter().filter(|harm| harm.to.is_none_or(|at| at == *to)).count();
+                harms +=
+                    taken.len() * row.harms.iter().filter(|harm| harm.to.is_none_or(|at| at == *to)).count();
                 limits += taken.len() * row.bounds.len();
             }
             StepKind::Do { action, .. } => {
@@ -156,17 +164,19 @@ impl Case<'_, '_> {
     }
 
     /// In which of the worlds at a step these are, in words: `` if `swimmers is near` ``; nothing if in all.
-    pub(crate) fn only_if(&self, all: &[WorldStep], these: &[&WorldStep]) -> String {
+    pub(crate) fn only_if(&self, all: &[WorldStep], bad: &[&WorldStep]) -> String {
         let worlds = &self.rehearsal.start.worlds;
         let values = |world: usize, var: VarId| worlds[world].is(var);
         let mut parts = Vec::new();
         for var in &self.rehearsal.start.open {
-            let here: BTreeSet<_> = these.iter().map(|taken| values(taken.world, *var)).collect();
-            let there: BTreeSet<_> = all.iter().map(|taken| values(taken.world, *var)).collect();
-            if here.len() < there.len() {
-                let words: Vec<String> =
-                    here.iter().map(|value| format!("`{}`", words::written(self.model.boat, *var, *value))).collect();
-                parts.push(words.join(" or "));
+            let here: BTreeSet<_> = bad.iter().map(|taken| values(taken.world, *var)).collect();
+            let everywhere: BTreeSet<_> = all.iter().map(|taken| values(taken.world, *var)).collect();
+            if here.len() < everywhere.len() {
+                let told: Vec<String> = here
+                    .iter()
+                    .map(|value| format!("`{}`", words::written(self.model.boat, *var, *value)))
+                    .collect();
+                parts.push(told.join(" or "));
             }
         }
         if parts.is_empty() { String::new() } else { format!(" if {}", parts.join(" and ")) }

@@ -13,7 +13,8 @@ use crate::world::Did;
 pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
     let boat = case.model.boat;
     for (at_step, taken) in case.rehearsal.steps.iter().enumerate() {
-        let idle: Vec<&WorldStep> = taken.iter().filter(|taken| taken.took == Took::Went(Did::Nothing)).collect();
+        let idle: Vec<&WorldStep> =
+            taken.iter().filter(|taken| taken.took == Took::Went(Did::Nothing)).collect();
         let Some(first) = idle.first() else { continue };
         let (needs, thing): (&Expr, Thing) = match &boat.procedures[case.id].steps[at_step].kind {
             StepKind::Set { var, to, .. } => {
@@ -34,7 +35,11 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
             Diagnostic::error(
                 "step-needs-unmet",
                 case.step_span(at_step),
-                format!("{} does nothing{condition}: it needs `{}`.", case.step_name(at_step), expr(boat, needs)),
+                format!(
+                    "{} does nothing{condition}: it needs `{}`.",
+                    case.step_name(at_step),
+                    expr(boat, needs)
+                ),
             )
             .label(if because.is_empty() { String::new() } else { format!("here {because}") })
             .also(at(boat, thing), "needs it")

@@ -51,14 +51,19 @@ fn one(case: &Case<'_, '_>, fault: &StartFault) -> Diagnostic {
                     "“{}” starts with `{wants}`, but “{}” before it leaves `{is}`.",
                     own.name, boat.procedures[*list].name
                 ),
-                None => format!("“{}” starts with `{wants}`, but then it becomes `{is}` by itself at once.", own.name),
+                None => format!(
+                    "“{}” starts with `{wants}`, but then it becomes `{is}` by itself at once.",
+                    own.name
+                ),
             };
             match list {
                 // A list for when something went wrong may well start otherwise than the list before leaves it.
                 Some(list) => Diagnostic::note("start-contradicts", here, headline)
                     .label("taken to have been changed by hand in between")
                     .also(at(boat, Thing::Procedure(*list)), format!("leaves `{is}`"))
-                    .mend("If it is not meant so, take the value out of `start`, or the list out of `after`."),
+                    .mend(
+                        "If it is not meant so, take the value out of `start`, or the list out of `after`.",
+                    ),
                 None => Diagnostic::error("start-contradicts", here, headline)
                     .also(at(boat, Thing::Var(value.var)), "changes by itself")
                     .mend("Take the value out of `start`, or add what keeps it so."),

@@ -19,8 +19,12 @@ pub(super) fn find(model: &Model<'_>, found: &mut Vec<Diagnostic>) {
     }
     for (id, var, _) in boat.controls().filter(|(id, _, _)| !vars[id.index()]) {
         found.push(
-            Diagnostic::note("control-unused", at(boat, Thing::Var(id)), format!("No step list sets {}.", var.name))
-                .mend("Nothing need be done; a step list that shows how to use it may be worth writing."),
+            Diagnostic::note(
+                "control-unused",
+                at(boat, Thing::Var(id)),
+                format!("No step list sets {}.", var.name),
+            )
+            .mend("Nothing need be done; a step list that shows how to use it may be worth writing."),
         );
     }
     for (id, action) in boat.actions.iter_ids().filter(|(id, _)| !actions[id.index()]) {

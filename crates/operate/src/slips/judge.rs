@@ -14,6 +14,9 @@ use crate::world::{Event, World};
 /// How long things are left standing before someone looks: a day (ms).
 const LEFT_FOR: u64 = 24 * 60 * 60 * 1000;
 
+/// How things are left after a slip, and how they should be.
+type Ends = (Box<[u8]>, Box<[u8]>);
+
 /// Judges outcomes of one list; what is left standing is looked at once for each way of standing.
 pub(super) struct Judge<'a, 'm> {
     model: &'a Model<'m>,
@@ -21,7 +24,7 @@ pub(super) struct Judge<'a, 'm> {
     ops: Vec<Op>,
     /// Which controls and states each never-state looks at.
     never_uses: Vec<Vec<bool>>,
-    dangers: BTreeMap<(Box<[u8]>, Box<[u8]>), Option<(Severity, Event)>>,
+    dangers: BTreeMap<Ends, Option<(Severity, Event)>>,
 }
 
 /// A verdict on one slip in one world.
@@ -48,8 +51,12 @@ impl<'a, 'm> Judge<'a, 'm> {
 
     /// Compares what came of a slip with what comes of the list as written, in the same world.
     pub(super) fn judge(&mut self, slip: &Outcome, right: &Outcome) -> Verdict {
-        let mut events: Vec<Event> =
-            slip.events.iter().filter(|event| harmful(event) && !right.events.contains(event)).copied().collect();
+        let mut events: Vec<Event> = slip
+            .events
+            .iter()
+            .filter(|event| harmful(event) && !right.events.contains(event))
+            .copied()
+            .collect();
         events.sort_unstable();
         events.dedup();
         let worst = events.iter().filter_map(|event| severity(self.model, *event)).max();
@@ -86,13 +93,19 @@ impl<'a, 'm> Judge<'a, 'm> {
     }
 
     /// Harm that is one step or one day away from how things are left, and is not from how they should be left.
-    fn danger(&mut self, slip: &World, right: &World, left: &[(VarId, Value, Value)]) -> Option<(Severity, Event)> {
+    fn danger(
+        &mut self,
+        slip: &World,
+        right: &World,
+        left: &[(VarId, Value, Value)],
+    ) -> Option<(Severity, Event)> {
         let key = (slip.values.clone(), right.values.clone());
         if let Some(known) = self.dangers.get(&key) {
             return *known;
         }
         let found = self.in_a_day(slip, right).into_iter().chain(self.by_a_step(slip, right, left));
-        let worst = found.max_by_key(|(severity, event)| (*severity, std::cmp::Reverse(super::play::order(event))));
+        let worst =
+            found.max_by_key(|(severity, event)| (*severity, std::cmp::Reverse(super::play::order(event))));
         self.dangers.insert(key, worst);
         worst
     }
@@ -109,7 +122,12 @@ impl<'a, 'm> Judge<'a, 'm> {
         new.filter_map(|event| Some((severity(self.model, event)?, event))).collect()
     }
 
-    fn by_a_step(&self, slip: &World, right: &World, left: &[(VarId, Value, Value)]) -> Vec<(Severity, Event)> {
+    fn by_a_step(
+        &self,
+        slip: &World,
+        right: &World,
+        left: &[(VarId, Value, Value)],
+    ) -> Vec<(Severity, Event)> {
         let mut found = Vec::new();
         let touches = |var: VarId| left.iter().any(|(other, _, _)| *other == var);
         for op in &self.ops {
@@ -196,7 +214,9 @@ pub(super) fn what(model: &Model<'_>, event: Event) -> Option<String> {
             let row = &model.boat.nevers[never];
             Some(format!("{} {}", row.name, row.what))
         }
-        Event::Breach(thing) => Some(model.breach(thing).map_or_else(|| passed(model, thing), |breach| breach.what.clone())),
+        Event::Breach(thing) => {
+            Some(model.breach(thing).map_or_else(|| passed(model, thing), |breach| breach.what.clone()))
+        }
         Event::Turned(..) | Event::Endless => None,
     }
 }

@@ -126,7 +126,12 @@ impl At<'_, '_> {
         let (step, last) = (self.step, self.steps.len() - 1);
         let mut orders: Vec<(SlipKind, usize, Vec<usize>, usize)> = Vec::new();
         for early in 0..step.saturating_sub(1) {
-            orders.push((SlipKind::TooEarly(early), early, std::iter::once(step).chain(early..step).collect(), step + 1));
+            orders.push((
+                SlipKind::TooEarly(early),
+                early,
+                std::iter::once(step).chain(early..step).collect(),
+                step + 1,
+            ));
         }
         if step < last {
             orders.push((SlipKind::Swapped, step, vec![step + 1, step], step + 2));
@@ -184,7 +189,11 @@ impl At<'_, '_> {
             StepKind::Set { var, to, hold } => {
                 let bounds = self.model.controls[var.index()].as_ref().map_or(&[][..], |row| &row.bounds);
                 let longest = longest(bounds);
-                self.held(hold, longest.filter(|_| hold.is_some()), |hold| StepKind::Set { var, to, hold: Some(hold) });
+                self.held(hold, longest.filter(|_| hold.is_some()), |hold| StepKind::Set {
+                    var,
+                    to,
+                    hold: Some(hold),
+                });
             }
             StepKind::Do { action, hold, rest } => {
                 let row = &self.model.actions[action.index()];
@@ -243,7 +252,8 @@ fn alike_controls(model: &Model<'_>, step: &Step, var: VarId, to: Value) -> Vec<
         if other == var || here.is_none() || control_place(boat, other) != here {
             continue;
         }
-        let same_class = class(boat, own.item).is_some() && class(boat, own.item) == class(boat, control.item);
+        let same_class =
+            class(boat, own.item).is_some() && class(boat, own.item) == class(boat, control.item);
         if !same_class && there.values != row.values {
             continue;
         }

@@ -13,7 +13,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use boat::model::{ProcedureId, Severity, Value, VarId, Who};
-use search::Goal;
 
 use crate::lower::lower;
 use crate::model::Model;
@@ -25,7 +24,7 @@ pub use back::Back;
 pub use kinds::SlipKind;
 pub use rates::{Rate, Read, Use, rates, weight};
 
-use back::{Hands, Rescue};
+use back::{Hands, Promise, Rescue};
 use judge::{Judge, Verdict};
 use kinds::Played;
 use play::{Outcome, Player};
@@ -106,7 +105,7 @@ pub struct Slips {
 /// The slips of one step list.
 pub fn slips(model: &Model<'_>, procedure: ProcedureId, used: Use) -> Slips {
     let mut all = Slips::default();
-    let hands = Hands::new(model, model.boat.procedures[procedure].who);
+    let hands = Hands::new(model, helper(model.boat.procedures[procedure].who));
     of_list(model, procedure, used, &hands, &mut all);
     rank(&mut all);
     all
@@ -115,8 +114,8 @@ pub fn slips(model: &Model<'_>, procedure: ProcedureId, used: Use) -> Slips {
 /// The slips of every step list of a boat, ranked together.
 pub fn all_slips(model: &Model<'_>, used: Use) -> Slips {
     let mut all = Slips::default();
-    for who in [Who::Crew, Who::Skipper, Who::Base] {
-        let mut lists = model.boat.procedures.iter_ids().filter(|(_, row)| row.who == who).peekable();
+    for who in [Who::Skipper, Who::Base] {
+        let mut lists = model.boat.procedures.iter_ids().filter(|(_, row)| helper(row.who) == who).peekable();
         if lists.peek().is_some() {
             let hands = Hands::new(model, who);
             lists.for_each(|(id, _)| of_list(model, id, used, &hands, &mut all));
@@ -124,6 +123,14 @@ pub fn all_slips(model: &Model<'_>, used: Use) -> Slips {
     }
     rank(&mut all);
     all
+}
+
+/// Who puts a slip right: the skipper is always aboard.
+fn helper(who: Who) -> Who {
+    match who {
+        Who::Crew | Who::Skipper => Who::Skipper,
+        Who::Base => Who::Base,
+    }
 }
 
 fn rank(all: &mut Slips) {
@@ -145,12 +152,15 @@ fn of_list(model: &Model<'_>, id: ProcedureId, used: Use, hands: &Hands<'_, '_>,
     let mut ends: Vec<(Stand, bool)> = right.iter().map(|outcome| outcome.place()).collect();
     ends.sort_unstable();
     ends.dedup();
-    let goals: Vec<Goal> = ends.iter().map(|(end, stopped)| hands.promised(procedure, end, *stopped)).collect();
-    let mut rescue = Rescue::new(hands, &goals);
+    let promises: Vec<Promise> =
+        ends.iter().map(|(end, stopped)| hands.promise(procedure, end, *stopped)).collect();
+    let mut rescue = Rescue::new(hands, &promises);
     let mut told: BTreeMap<Told, Slip> = BTreeMap::new();
     let mut seen: BTreeSet<Rc<World>> = BTreeSet::new();
     for slip in kinds::of_list(model, &procedure.steps, used) {
-        let Some(worst) = worst(&slip, &rehearsal, &mut player, &mut judge, &right, &mut seen) else { continue };
+        let Some(worst) = worst(&slip, &rehearsal, &mut player, &mut judge, &right, &mut seen) else {
+            continue;
+        };
         all.played += rehearsal.steps[slip.at].len();
         let same = told.entry(worst.key(&slip));
         match same {
@@ -159,12 +169,13 @@ fn of_list(model: &Model<'_>, id: ProcedureId, used: Use, hands: &Hands<'_, '_>,
                 same.get_mut().probability += slip.probability;
             }
             Entry::Vacant(new) => {
-                let back = match worst.verdict.class {
-                    Class::NoMatter => Back::NotNeeded,
-                    _ => {
-                        let promised = ends.binary_search(&right[worst.world].place()).expect("every right end is among the ends");
-                        rescue.back(&worst.outcome.end, promised)
-                    }
+                let back = if worst.verdict.class == Class::NoMatter {
+                    Back::NotNeeded
+                } else {
+                    let place = ends
+                        .binary_search(&right[worst.world].place())
+                        .expect("every right end is among the ends");
+                    rescue.back(&worst.outcome.end, place)
                 };
                 new.insert(tell(model, id, &slip, worst, back));
             }
@@ -243,7 +254,8 @@ struct Told {
 
 fn tell(model: &Model<'_>, procedure: ProcedureId, slip: &Played, worst: Worst, back: Back) -> Slip {
     let Worst { outcome, verdict, only_in, .. } = worst;
-    let mut what: Vec<String> = verdict.events.iter().filter_map(|event| judge::what(model, *event)).collect();
+    let mut what: Vec<String> =
+        verdict.events.iter().filter_map(|event| judge::what(model, *event)).collect();
     let mut told = BTreeSet::new();
     what.retain(|words| told.insert(words.clone()));
     Slip {

@@ -54,18 +54,30 @@ const fn judged(says: &'static str, value: f64) -> Rate {
     Rate { table: None, says, value, read: Read::Judged }
 }
 
-const SHORT_TICKED: Rate =
-    row("20-7", "Omission of an item, procedure with checkoff, short list (up to 10 items).", 0.001, Read::FromMemory);
-const LONG_TICKED: Rate =
-    row("20-7", "Omission of an item, procedure with checkoff, long list (over 10 items).", 0.003, Read::FromMemory);
+const SHORT_TICKED: Rate = row(
+    "20-7",
+    "Omission of an item, procedure with checkoff, short list (up to 10 items).",
+    0.001,
+    Read::FromMemory,
+);
+const LONG_TICKED: Rate = row(
+    "20-7",
+    "Omission of an item, procedure with checkoff, long list (over 10 items).",
+    0.003,
+    Read::FromMemory,
+);
 const SHORT_READ: Rate = row(
     "20-7",
     "Omission of an item, procedure without checkoff, short list (up to 10 items).",
     0.003,
     Read::In(NUSBAUMER),
 );
-const LONG_READ: Rate =
-    row("20-7", "Omission of an item, procedure without checkoff, long list (over 10 items).", 0.01, Read::FromMemory);
+const LONG_READ: Rate = row(
+    "20-7",
+    "Omission of an item, procedure without checkoff, long list (over 10 items).",
+    0.01,
+    Read::FromMemory,
+);
 const IGNORED: Rate =
     row("20-7", "Omission of an item, procedures available but not used.", 0.05, Read::In(NUSBAUMER));
 
@@ -87,9 +99,11 @@ pub(super) const LET_GO: Rate = row(
     Read::FromMemory,
 );
 /// Holding on for too long.
-pub(super) const HELD_ON: Rate = judged("Held too long: taken to be as likely as letting go too soon.", 0.003);
+pub(super) const HELD_ON: Rate =
+    judged("Held too long: taken to be as likely as letting go too soon.", 0.003);
 /// Doing a step twice.
-pub(super) const TWICE: Rate = judged("A step done twice: taken to be as likely as an omission with checkoff.", 0.001);
+pub(super) const TWICE: Rate =
+    judged("A step done twice: taken to be as likely as an omission with checkoff.", 0.001);
 
 /// How often an item of a list is left out.
 pub(super) fn omission(steps: usize, used: Use) -> Rate {
@@ -105,7 +119,15 @@ pub(super) fn omission(steps: usize, used: Use) -> Rate {
 /// Every row that is used, for printing with its source.
 pub fn rates() -> [Rate; 10] {
     [
-        SHORT_TICKED, LONG_TICKED, SHORT_READ, LONG_READ, IGNORED, WRONG_CONTROL, WRONG_POSITION, LET_GO, HELD_ON,
+        SHORT_TICKED,
+        LONG_TICKED,
+        SHORT_READ,
+        LONG_READ,
+        IGNORED,
+        WRONG_CONTROL,
+        WRONG_POSITION,
+        LET_GO,
+        HELD_ON,
         TWICE,
     ]
 }
@@ -120,8 +142,7 @@ pub fn weight(class: Class) -> f64 {
         Class::DoesNotWork => 1.0,
         Class::LeftStanding(None) => 3.0,
         Class::LeftStanding(Some(Damage)) => 10.0,
-        Class::LeftStanding(Some(Injury)) => 100.0,
-        Class::Damage => 100.0,
+        Class::LeftStanding(Some(Injury)) | Class::Damage => 100.0,
         Class::Injury => 1000.0,
     }
 }

@@ -15,7 +15,9 @@ impl Slip {
             SlipKind::LeftOut => format!("Step {number} is left out: {words}"),
             SlipKind::LookLeftOut => format!("Nobody looks at step {number}: {words}"),
             SlipKind::TooEarly(place) => format!("Step {number} is done before step {}: {words}", place + 1),
-            SlipKind::TooLate(place) => format!("Step {number} is done only after step {}: {words}", place + 1),
+            SlipKind::TooLate(place) => {
+                format!("Step {number} is done only after step {}: {words}", place + 1)
+            }
             SlipKind::Swapped => format!("Step {number} is done after step {}: {words}", number + 1),
             SlipKind::Repeated => format!("Step {number} is done twice: {words}"),
             SlipKind::WrongPosition(value) => match steps.get(self.step).map(|step| &step.kind) {
@@ -35,7 +37,9 @@ impl Slip {
             }
             SlipKind::HeldTooShort(time) => format!("At step {number} it is held for {time} only: {words}"),
             SlipKind::HeldTooLong(time) => format!("At step {number} it is held for {time}: {words}"),
-            SlipKind::WaitCutShort(time) => format!("At step {number} the wait is cut short to {time}: {words}"),
+            SlipKind::WaitCutShort(time) => {
+                format!("At step {number} the wait is cut short to {time}: {words}")
+            }
             SlipKind::RestLeftOut => format!("There is no rest after step {number}: {words}"),
         }
     }

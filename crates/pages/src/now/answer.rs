@@ -50,13 +50,16 @@ pub(super) fn markup(vessel: &Vessel, ask: &NowAsk, asked: &Asked) -> Markup {
                         ". Ask for something nearer, or follow the step list for it." }
                 },
             }
-            p.small.soft { (figures(asked)) }
+            @if asked.answer != Answer::Already { p.small.soft { (figures(asked)) } }
         }
     }
 }
 
 fn figures(asked: &Asked) -> String {
-    let looked = format!("Looked at {}.", words::count(usize::try_from(asked.situations).unwrap_or(usize::MAX), "situation", "situations"));
+    let looked = format!(
+        "Looked at {}.",
+        words::count(usize::try_from(asked.situations).unwrap_or(usize::MAX), "situation", "situations")
+    );
     match &asked.answer {
         Answer::Way(way) if way.shortest => format!("{looked} No safe way has fewer steps."),
         Answer::Way(_) => format!("{looked} A shorter safe way may exist."),

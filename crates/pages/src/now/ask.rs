@@ -39,7 +39,12 @@ impl NowAsk {
     /// were there were not chosen.
     pub fn read(model: &Model<'_>, pairs: &[(String, String)]) -> Result<Self, String> {
         let boat = model.boat();
-        let find = |key: &str| pairs.iter().find(|(name, value)| name == key && !value.is_empty()).map(|(_, value)| value.as_str());
+        let find = |key: &str| {
+            pairs
+                .iter()
+                .find(|(name, value)| name == key && !value.is_empty())
+                .map(|(_, value)| value.as_str())
+        };
         let list = |key: &str| find(key).map(|id| procedure(boat, id)).transpose();
         let after = list("after")?;
         let drawn_for = if pairs.iter().any(|(name, _)| name == "from") { list("from")? } else { after };
@@ -48,13 +53,19 @@ impl NowAsk {
         let mut stand = base.clone();
         for (name, value) in pairs {
             let Some(id) = name.strip_prefix("is.") else { continue };
-            let var = boat.var(id).ok_or_else(|| format!("This boat has no control or state \u{201c}{id}\u{201d}."))?;
+            let var = boat
+                .var(id)
+                .ok_or_else(|| format!("This boat has no control or state \u{201c}{id}\u{201d}."))?;
             let value = value_of(boat, var, value)?;
             if value != drawn.get(var) {
                 stand = stand.with(var, value);
             }
         }
-        let wants = ["want", "and"].into_iter().filter_map(find).map(|code| want(boat, code)).collect::<Result<_, _>>()?;
+        let wants = ["want", "and"]
+            .into_iter()
+            .filter_map(find)
+            .map(|code| want(boat, code))
+            .collect::<Result<_, _>>()?;
         Ok(Self { after, base, stand, wants, who: who(find("who"))? })
     }
 
@@ -139,7 +150,9 @@ fn value_of(boat: &Boat, var: VarId, name: &str) -> Result<Value, String> {
 }
 
 fn want(boat: &Boat, code: &str) -> Result<Want, String> {
-    let unknown = || format!("What is wanted, \u{201c}{code}\u{201d}, is not known on this boat. Choose it from the list.");
+    let unknown = || {
+        format!("What is wanted, \u{201c}{code}\u{201d}, is not known on this boat. Choose it from the list.")
+    };
     let (kind, rest) = code.split_once(':').ok_or_else(unknown)?;
     match kind {
         "list" => boat.procedure(rest).map(Want::List).ok_or_else(unknown),

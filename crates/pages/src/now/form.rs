@@ -18,7 +18,7 @@ pub(super) fn form(vessel: &Vessel, ask: &NowAsk) -> Markup {
             fieldset {
                 legend { "What do you want?" }
                 div.filters {
-                    (want_field(boat, "want", "This", ask.wants.first().copied()))
+                    (want_field(boat, "want", "What you want", ask.wants.first().copied()))
                     (want_field(boat, "and", "And also", ask.wants.get(1).copied()))
                     (who_field(ask.who))
                 }
@@ -119,17 +119,19 @@ fn groups(boat: &Boat) -> Vec<Group> {
         key(b).total_cmp(&key(a)).then(a.cmp(b))
     });
     let controls = |place: Option<PlaceId>| -> Vec<VarId> {
-        boat.controls().filter(|(var, _, _)| say::var_place(boat, *var) == place).map(|(var, _, _)| var).collect()
+        boat.controls()
+            .filter(|(var, _, _)| say::var_place(boat, *var) == place)
+            .map(|(var, _, _)| var)
+            .collect()
     };
     let states = |given: bool| -> Vec<VarId> {
         boat.states().filter(|(_, _, state)| state.given == given).map(|(var, _, _)| var).collect()
     };
-    let at_places = places
-        .iter()
-        .map(|id| Group { name: boat.places[*id].name.clone(), knobs: controls(Some(*id)) });
+    let at_places =
+        places.iter().map(|id| Group { name: boat.places[*id].name.clone(), knobs: controls(Some(*id)) });
     let rest = [
         Group { name: "Elsewhere".to_owned(), knobs: controls(None) },
-        Group { name: "What else is so aboard".to_owned(), knobs: states(false) },
+        Group { name: "The state of things aboard".to_owned(), knobs: states(false) },
         Group { name: "The world around".to_owned(), knobs: states(true) },
     ];
     at_places.chain(rest).filter(|group| !group.knobs.is_empty()).collect()
@@ -137,7 +139,7 @@ fn groups(boat: &Boat) -> Vec<Group> {
 
 fn knob_groups(boat: &Boat, ask: &NowAsk) -> Markup {
     html! {
-        @for group in groups(boat) {
+        div.knob-groups { @for group in groups(boat) {
             @let moved = group.knobs.iter().filter(|var| ask.stand.get(**var) != boat.vars[**var].rest).count();
             details open[moved > 0] {
                 summary {
@@ -148,7 +150,7 @@ fn knob_groups(boat: &Boat, ask: &NowAsk) -> Markup {
                 }
                 div.knobs { @for var in group.knobs { (knob(boat, ask, var)) } }
             }
-        }
+        } }
     }
 }
 

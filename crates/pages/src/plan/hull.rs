@@ -1,6 +1,6 @@
 //! The outline of the hull seen from above, from its kind, length and beam.
 //!
-//! It is a sketch to recognise the boat by, not her lines: a parabola from the stem to the greatest beam, a
+//! It is a sketch to recognise the boat by, not her lines: a smooth curve from the stem to the greatest beam, a
 //! little narrower at the transom; a catamaran has two such hulls and a bridge deck between them.
 
 use boat::model::{Hull, Particulars};
@@ -8,7 +8,7 @@ use boat::model::{Hull, Particulars};
 /// The breadth of one of two hulls, as a part of the beam over all.
 const TWIN: f64 = 0.29;
 /// Where the bridge deck of two hulls begins and ends, as parts of the length.
-const BRIDGE: (f64, f64) = (0.3, 0.9);
+const BRIDGE: (f64, f64) = (0.265, 0.9);
 /// How many stretches each side is drawn with.
 const STATIONS: u32 = 48;
 
@@ -40,28 +40,46 @@ impl Outline {
         let hulls = self.middles().into_iter().map(|middle| (middle - half, middle + half));
         let hulls: Vec<(f64, f64)> = hulls.collect();
         match (self.bridge(), hulls.as_slice()) {
-            (Some((from, to)), [port, starboard]) if (from..=to).contains(&aft) => vec![(port.0, starboard.1)],
+            (Some((from, to)), [port, starboard]) if (from..=to).contains(&aft) => {
+                vec![(port.0, starboard.1)]
+            }
             _ => hulls,
         }
     }
 
-    /// Closed rings of points (aft, across) to draw: one for each hull.
-    pub(crate) fn rings(&self) -> Vec<Vec<(f64, f64)>> {
-        let ring = |middle: f64| {
-            let port = (0..=STATIONS).map(|i| (i, -1.0));
-            let starboard = (0..=STATIONS).rev().map(|i| (i, 1.0));
-            port.chain(starboard)
-                .map(|(i, side)| {
-                    let t = f64::from(i) / f64::from(STATIONS);
-                    (t * self.length, middle + side * self.half(t))
-                })
+    /// The outline as a closed ring of points (aft, across).
+    pub(crate) fn ring(&self) -> Vec<(f64, f64)> {
+        let edge = |middle: f64, side: f64, from: f64, to: f64| -> Vec<(f64, f64)> {
+            let station = |i: u32| from + (to - from) * f64::from(i) / f64::from(STATIONS);
+            (0..=STATIONS)
+                .map(|i| (station(i) * self.length, middle + side * self.half(station(i))))
                 .collect()
         };
-        self.middles().into_iter().map(ring).collect()
+        match self.middles().as_slice() {
+            [port, starboard] => [
+                edge(*port, -1.0, 0.0, 1.0),
+                edge(*port, 1.0, 1.0, BRIDGE.1),
+                edge(*starboard, -1.0, BRIDGE.1, 1.0),
+                edge(*starboard, 1.0, 1.0, 0.0),
+                edge(*starboard, -1.0, 0.0, BRIDGE.0),
+                edge(*port, 1.0, BRIDGE.0, 0.0),
+            ]
+            .concat(),
+            _ => [edge(0.0, -1.0, 0.0, 1.0), edge(0.0, 1.0, 1.0, 0.0)].concat(),
+        }
+    }
+
+    /// The corners of the net between the bows of two hulls, if there are two.
+    pub(crate) fn net(&self) -> Option<[(f64, f64); 4]> {
+        let [port, starboard] = self.middles()[..] else { return None };
+        let (fore, aft) = (BRIDGE.0 * 0.4, BRIDGE.0);
+        let inner = |t: f64| (port + self.half(t), starboard - self.half(t));
+        let at = |t: f64, across: f64| (t * self.length, across);
+        Some([at(fore, inner(fore).0), at(aft, inner(aft).0), at(aft, inner(aft).1), at(fore, inner(fore).1)])
     }
 
     /// Where the bridge deck begins and ends, if there is one.
-    pub(crate) fn bridge(&self) -> Option<(f64, f64)> {
+    fn bridge(&self) -> Option<(f64, f64)> {
         match self.kind {
             Hull::Monohull => None,
             Hull::Catamaran => Some((BRIDGE.0 * self.length, BRIDGE.1 * self.length)),
@@ -91,8 +109,8 @@ impl Outline {
 /// How full the hull is at a part `t` of its length: 0 at the stem, 1 at `widest`, `less` narrower at the transom.
 fn fullness(t: f64, widest: f64, less: f64) -> f64 {
     if t < widest {
-        let s = t / widest;
-        s * (2.0 - s)
+        let left = 1.0 - t / widest;
+        1.0 - left * left * (1.0 + left) / 2.0
     } else {
         let s = (t - widest) / (1.0 - widest);
         1.0 - less * s * s
@@ -109,13 +127,14 @@ mod tests {
         assert_eq!(hull.spans(0.0), vec![(0.0, 0.0)]);
         assert_eq!(hull.spans(0.64 * 13.0), vec![(-2.0, 2.0)]);
         assert!(hull.spans(13.1).is_empty(), "nothing beyond the transom");
-        assert_eq!(hull.rings().len(), 1);
+        assert!(hull.net().is_none());
     }
 
     #[test]
     fn two_hulls_join_at_the_bridge_deck() {
         let hull = Outline { kind: Hull::Catamaran, length: 12.0, beam: 6.7 };
         assert_eq!(hull.spans(1.0).len(), 2);
+        assert!(hull.net().is_some());
         assert_eq!(hull.spans(6.0).len(), 1);
         let (port, starboard) = hull.spans(0.42 * 12.0)[0];
         assert!((port + 3.35).abs() < 1e-9 && (starboard - 3.35).abs() < 1e-9, "{port} {starboard}");

@@ -9,7 +9,7 @@ use boat::model::{Boat, Level, Particulars, Place, PlaceId};
 use maud::{Markup, html};
 
 use hull::Outline;
-use shape::{Label, Rect, Shape};
+use shape::{Bow, Label, Rect, Scale, Shape};
 
 /// A sheet of the plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,7 +34,7 @@ impl Sheet {
             Self::Deck => "On deck",
             Self::Below => "Below",
             Self::Bilge => "Bilge",
-            Self::Around => "Aloft and dock",
+            Self::Around => "Aloft, dock",
         }
     }
 
@@ -66,8 +66,12 @@ impl Sheet {
     /// The places drawn on it, largest first, so that small ones lie on top.
     pub fn places(self, boat: &Boat) -> Vec<PlaceId> {
         let size = |place: &Place| place.long.as_metres() * place.wide.as_metres();
-        let mut places: Vec<PlaceId> =
-            boat.places.iter_ids().filter(|(_, place)| Self::of(place.level) == self).map(|(id, _)| id).collect();
+        let mut places: Vec<PlaceId> = boat
+            .places
+            .iter_ids()
+            .filter(|(_, place)| Self::of(place.level) == self)
+            .map(|(id, _)| id)
+            .collect();
         places.sort_by(|a, b| size(&boat.places[*b]).total_cmp(&size(&boat.places[*a])).then(a.cmp(b)));
         places
     }
@@ -95,32 +99,44 @@ pub(crate) struct Drawing {
     pub(crate) numbers: Vec<(PlaceId, usize)>,
 }
 
-/// Width of every drawing in its own units: about the pixels of a phone held upright.
-const WIDE: f64 = 360.0;
+/// Width of a drawing with the bow up, in its own units: about the pixels of a phone held upright.
+const UPRIGHT: f64 = 360.0;
+/// Width of a drawing with the bow to the right: about the pixels of a page on an office screen.
+const LYING: f64 = 940.0;
 /// Room kept free around, in metres.
 const MARGIN: f64 = 0.35;
-/// Room for the word "Bow" above, in drawing units.
-const HEAD: f64 = 26.0;
+/// Room for the words at the edges, in drawing units.
+const ROOM: f64 = 24.0;
 
-/// Draws a sheet.
-pub(crate) fn draw(view: &View<'_>) -> Drawing {
+/// Draws a sheet with the bow up, for a phone.
+pub(crate) fn draw_upright(view: &View<'_>) -> Drawing {
+    draw(view, Bow::Up)
+}
+
+/// Draws a sheet with the bow to the right, for a wide screen.
+pub(crate) fn draw_lying(view: &View<'_>) -> Drawing {
+    draw(view, Bow::Right)
+}
+
+fn draw(view: &View<'_>, bow: Bow) -> Drawing {
     let boat = view.boat;
     let hull = Outline::of(&boat.particulars);
     let places = view.sheet.places(boat);
-    let scale = Scale::over(&hull, places.iter().map(|id| &boat.places[*id]));
-    let pieces = lay_out(boat, &hull, &scale, &places);
-    let numbers = pieces.iter().filter_map(|piece| piece.number.map(|number| (piece.place, number))).collect();
-    let title = format!("{}, {}, seen from above with the bow up", boat.particulars.name, sheet_words(view.sheet));
+    let scale = scale_over(&hull, bow, places.iter().map(|id| &boat.places[*id]));
+    let pieces = lay_out(boat, &hull, scale, &places);
+    let numbers =
+        pieces.iter().filter_map(|piece| piece.number.map(|number| (piece.place, number))).collect();
+    let (class, way) = match bow {
+        Bow::Up => ("plan upright", "the bow up"),
+        Bow::Right => ("plan lying", "the bow to the right"),
+    };
+    let title = format!("{}, {}, seen from above with {way}", boat.particulars.name, sheet_words(view.sheet));
     let svg = html! {
-        svg.plan viewBox=(format!("0 0 {WIDE} {:.0}", scale.high)) role="group" aria-label=(title) {
+        svg class=(class) viewBox=(format!("0 0 {:.0} {:.0}", scale.wide, scale.high)) role="group" aria-label=(title) {
             title { (title) }
             (sea_words(&scale))
-            @for ring in hull.rings() {
-                path.hull d=(scale.path(&ring)) {}
-            }
-            @if let Some((from, to)) = hull.bridge() {
-                (bridge(&hull, &scale, from, to))
-            }
+            @if let Some(net) = hull.net() { path.net d=(scale.path(net.into_iter())) {} }
+            path.hull d=(scale.path(hull.ring().into_iter())) {}
             @for piece in &pieces { (piece_markup(view, piece)) }
         }
     };
@@ -130,18 +146,15 @@ pub(crate) fn draw(view: &View<'_>) -> Drawing {
 /// The hull alone, lying with the bow to the right, as a small picture.
 pub(crate) fn thumbnail(particulars: &Particulars) -> Markup {
     let hull = Outline::of(particulars);
-    let scale = 240.0 / hull.length;
-    let high = hull.beam * scale + 12.0;
-    let point = |(aft, across): (f64, f64)| (248.0 - aft * scale, high / 2.0 + across * scale);
+    // Boats of a base side by side show which is larger; only a very long one is made smaller.
+    let scale = f64::min(17.0, 240.0 / hull.length);
+    let high = 132.0;
+    let bow = f64::midpoint(256.0, hull.length * scale);
+    let point = |(aft, across): (f64, f64)| (bow - aft * scale, high / 2.0 + across * scale);
     html! {
         svg.thumb viewBox=(format!("0 0 256 {high:.0}")) aria-hidden="true" focusable="false" {
-            @for ring in hull.rings() {
-                path.hull d=(shape::path(ring.into_iter().map(point))) {}
-            }
-            @if let Some((from, to)) = hull.bridge() {
-                @let half = hull.beam * 0.36;
-                path.bridge d=(shape::path([(from, -half), (to, -half), (to, half), (from, half)].into_iter().map(point))) {}
-            }
+            @if let Some(net) = hull.net() { path.net d=(shape::path(net.into_iter().map(point))) {} }
+            path.hull d=(shape::path(hull.ring().into_iter().map(point))) {}
             @let mast = point((hull.length * 0.42, 0.0));
             circle.mast cx=(format!("{:.1}", mast.0)) cy=(format!("{:.1}", mast.1)) r="3.5" {}
         }
@@ -157,39 +170,26 @@ fn sheet_words(sheet: Sheet) -> &'static str {
     }
 }
 
-/// From metres to drawing units.
-struct Scale {
-    per_metre: f64,
-    fore: f64,
-    port: f64,
-    high: f64,
-}
-
-impl Scale {
-    /// A scale that shows the hull and all these places.
-    fn over<'a>(hull: &Outline, places: impl Iterator<Item = &'a Place>) -> Self {
-        let mut edges = (0.0_f64, hull.length, -hull.beam / 2.0, hull.beam / 2.0);
-        for place in places {
-            let (fore, aft, port, starboard) = edges_of(place);
-            edges = (edges.0.min(fore), edges.1.max(aft), edges.2.min(port), edges.3.max(starboard));
+/// A scale that shows the hull and all these places.
+fn scale_over<'a>(hull: &Outline, bow: Bow, places: impl Iterator<Item = &'a Place>) -> Scale {
+    let mut edges = (0.0_f64, hull.length, -hull.beam / 2.0, hull.beam / 2.0);
+    for place in places {
+        let (fore, aft, port, starboard) = edges_of(place);
+        edges = (edges.0.min(fore), edges.1.max(aft), edges.2.min(port), edges.3.max(starboard));
+    }
+    let (fore, aft, port, starboard) = edges;
+    let (long, across) = (aft - fore + 2.0 * MARGIN, starboard - port + 2.0 * MARGIN);
+    let (per_metre, wide, high, room) = match bow {
+        Bow::Up => {
+            let per_metre = UPRIGHT / across;
+            (per_metre, UPRIGHT, long * per_metre + ROOM, (ROOM, 0.0))
         }
-        let (fore, aft, port, starboard) = edges;
-        let per_metre = WIDE / (starboard - port + 2.0 * MARGIN);
-        let high = HEAD + (aft - fore + 2.0 * MARGIN) * per_metre;
-        Self { per_metre, fore: fore - MARGIN, port: port - MARGIN, high }
-    }
-
-    fn x(&self, across: f64) -> f64 {
-        (across - self.port) * self.per_metre
-    }
-
-    fn y(&self, aft: f64) -> f64 {
-        HEAD + (aft - self.fore) * self.per_metre
-    }
-
-    fn path(&self, points: &[(f64, f64)]) -> String {
-        shape::path(points.iter().map(|(aft, across)| (self.x(*across), self.y(*aft))))
-    }
+        Bow::Right => {
+            let per_metre = (LYING - 2.0 * ROOM) / long;
+            (per_metre, LYING, across * per_metre, (2.0 * ROOM, 0.0))
+        }
+    };
+    Scale { bow, per_metre, fore: fore - MARGIN, port: port - MARGIN, wide, high, room }
 }
 
 /// The edges of a place in metres: forward, aft, port, starboard.
@@ -208,14 +208,9 @@ struct Piece {
 }
 
 /// Shapes in drawing order, each with a label that overlaps no other label and no smaller place.
-fn lay_out(boat: &Boat, hull: &Outline, scale: &Scale, places: &[PlaceId]) -> Vec<Piece> {
-    let shapes: Vec<Shape> = places
-        .iter()
-        .map(|id| {
-            let (fore, aft, port, starboard) = edges_of(&boat.places[*id]);
-            Shape::new(hull, (fore, aft), (port, starboard), |x| scale.x(x), |y| scale.y(y))
-        })
-        .collect();
+fn lay_out(boat: &Boat, hull: &Outline, scale: Scale, places: &[PlaceId]) -> Vec<Piece> {
+    let shapes: Vec<Shape> =
+        places.iter().map(|id| Shape::new(hull, scale, edges_of(&boat.places[*id]))).collect();
     let bounds: Vec<Rect> = shapes.iter().map(Shape::bounds).collect();
     let mut words: Vec<Rect> = Vec::new();
     let mut labels: Vec<Label> = Vec::new();
@@ -250,13 +245,14 @@ fn piece_markup(view: &View<'_>, piece: &Piece) -> Markup {
     };
     let depth = depth(view.boat, piece.place).min(2);
     html! {
-        a class=(class) href=((view.href)(piece.place)) aria-label=(spoken(place, chosen, found))
+        a class=(class) href=((view.href)(piece.place)) aria-label=(spoken(place, piece.number, chosen, found))
             aria-current=[chosen.then_some("true")] data-live data-depth=(depth) {
             path.shape d=(piece.shape.path()) {}
             @match &piece.label {
                 Label::Name { lines, size, x, taken } => {
                     text font-size=(size) text-anchor="middle" {
                         @for (line, words) in lines.iter().enumerate() {
+                            @if line > 0 { tspan font-size="0" { " " } }
                             tspan x=(format!("{x:.1}"))
                                 y=(format!("{:.1}", taken.top + size * (0.9 + 1.15 * line as f64))) { (words) }
                         }
@@ -277,8 +273,8 @@ fn piece_markup(view: &View<'_>, piece: &Piece) -> Markup {
     }
 }
 
-fn spoken(place: &Place, chosen: bool, found: bool) -> String {
-    let mut words = place.name.clone();
+fn spoken(place: &Place, number: Option<usize>, chosen: bool, found: bool) -> String {
+    let mut words = number.map_or_else(|| place.name.clone(), |number| format!("{number} {}", place.name));
     if chosen {
         words.push_str(", shown");
     }
@@ -299,24 +295,32 @@ fn depth(boat: &Boat, place: PlaceId) -> usize {
     depth
 }
 
-/// "Bow", "Port" and "Starboard" where there is no hull.
+/// "Bow", "Port" and "Starboard" where there is no hull, and the centreline.
 fn sea_words(scale: &Scale) -> Markup {
-    let (left, right) = (6.0, WIDE - 6.0);
+    let bow = scale.point((0.0, 0.0));
+    let (line, words): (String, [(f64, f64, &str, &str); 3]) = match scale.bow {
+        Bow::Up => (
+            format!("M{:.1} {ROOM:.0}V{:.0}", bow.0, scale.high),
+            [
+                (bow.0, 16.0, "middle", "Bow"),
+                (4.0, ROOM + 14.0, "start", "Port (left)"),
+                (scale.wide - 4.0, ROOM + 14.0, "end", "Starboard (right)"),
+            ],
+        ),
+        Bow::Right => (
+            format!("M0 {:.1}H{:.1}", bow.1, scale.wide - 2.0 * ROOM),
+            [
+                (scale.wide - 6.0, bow.1 + 4.5, "end", "Bow"),
+                (scale.wide - 6.0, 18.0, "end", "Port (left)"),
+                (scale.wide - 6.0, scale.high - 8.0, "end", "Starboard (right)"),
+            ],
+        ),
+    };
     html! {
-        text.sea-word x=(format!("{:.1}", scale.x(0.0))) y="17" text-anchor="middle" font-size="12" { "Bow" }
-        text.sea-word x=(left) y=(HEAD + 14.0) font-size="12" { "Port (left)" }
-        text.sea-word x=(right) y=(HEAD + 14.0) text-anchor="end" font-size="12" { "Starboard (right)" }
-        path.sea-line d=(format!("M{:.1} {:.0}V{:.0}", scale.x(0.0), HEAD - 4.0, scale.high)) {}
-    }
-}
-
-/// The bridge deck between two hulls, and the net before it.
-fn bridge(hull: &Outline, scale: &Scale, from: f64, to: f64) -> Markup {
-    let half = hull.beam * 0.36;
-    let net = hull.length * 0.1;
-    html! {
-        path.bridge d=(scale.path(&[(from, -half), (to, -half), (to, half), (from, half)])) {}
-        path.net d=(scale.path(&[(net, -half), (from, -half), (from, half), (net, half)])) {}
+        path.sea-line d=(line) {}
+        @for (x, y, anchor, word) in words {
+            text.sea-word x=(format!("{x:.1}")) y=(format!("{y:.1}")) text-anchor=(anchor) font-size="12" { (word) }
+        }
     }
 }
 

@@ -29,9 +29,70 @@ impl Rect {
     }
 }
 
-/// A place as it is drawn: rows from forward to aft, each with its left and right edge.
+/// How metres become drawing units, and which way the bow points.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Scale {
+    /// Which way the bow points.
+    pub(crate) bow: Bow,
+    /// Drawing units in a metre.
+    pub(crate) per_metre: f64,
+    /// The forward edge of the drawing, in metres from the bow.
+    pub(crate) fore: f64,
+    /// The port edge of the drawing, in metres from the centreline.
+    pub(crate) port: f64,
+    /// Width of the drawing.
+    pub(crate) wide: f64,
+    /// Height of the drawing.
+    pub(crate) high: f64,
+    /// Room for words beyond the edges: before the bow, and beside the port edge.
+    pub(crate) room: (f64, f64),
+}
+
+/// Which way the bow points on the drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Bow {
+    /// Up, for a screen that is higher than wide.
+    Up,
+    /// To the right, for a wide screen.
+    Right,
+}
+
+impl Scale {
+    /// A point in metres (from the bow, and across) on the drawing.
+    pub(crate) fn point(&self, (aft, across): (f64, f64)) -> (f64, f64) {
+        let along = self.room.0 + (aft - self.fore) * self.per_metre;
+        let beside = self.room.1 + (across - self.port) * self.per_metre;
+        match self.bow {
+            Bow::Up => (beside, along),
+            Bow::Right => (self.wide - along, beside),
+        }
+    }
+
+    /// A box on the drawing in metres: forward, aft, port, starboard.
+    fn metres(&self, rect: &Rect) -> (f64, f64, f64, f64) {
+        let along = |units: f64| self.fore + (units - self.room.0) / self.per_metre;
+        let beside = |units: f64| self.port + (units - self.room.1) / self.per_metre;
+        match self.bow {
+            Bow::Up => (along(rect.top), along(rect.bottom), beside(rect.left), beside(rect.right)),
+            Bow::Right => (
+                along(self.wide - rect.right),
+                along(self.wide - rect.left),
+                beside(rect.top),
+                beside(rect.bottom),
+            ),
+        }
+    }
+
+    /// Points in metres as the data of a closed path.
+    pub(crate) fn path(&self, points: impl Iterator<Item = (f64, f64)>) -> String {
+        path(points.map(|point| self.point(point)))
+    }
+}
+
+/// A place as it is drawn: rows from forward to aft in metres, each with its port and starboard edge.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Shape {
+    scale: Scale,
     rows: Vec<(f64, f64, f64)>,
 }
 
@@ -39,17 +100,12 @@ pub(crate) struct Shape {
 const ROWS: u32 = 10;
 
 impl Shape {
-    /// The shape of a place given by its edges in metres (from the bow, and across), cut by the hull if its
-    /// middle lies within; `to_x` and `to_y` turn metres into drawing units.
-    pub(crate) fn new(
-        hull: &Outline,
-        (fore, aft): (f64, f64),
-        (port, starboard): (f64, f64),
-        to_x: impl Fn(f64) -> f64,
-        to_y: impl Fn(f64) -> f64,
-    ) -> Self {
-        let inside = |y: f64| {
-            hull.spans(y)
+    /// The shape of a place given by its edges in metres (forward, aft, port, starboard), cut by the hull if its
+    /// middle lies within.
+    pub(crate) fn new(hull: &Outline, scale: Scale, edges: (f64, f64, f64, f64)) -> Self {
+        let (fore, aft, port, starboard) = edges;
+        let inside = |aft: f64| {
+            hull.spans(aft)
                 .into_iter()
                 .map(|(from, to)| (from.max(port), to.min(starboard)))
                 .filter(|(from, to)| to - from > 0.02)
@@ -61,55 +117,86 @@ impl Shape {
         let at = |i: u32| fore + (aft - fore) * f64::from(i) / f64::from(ROWS);
         let mut rows: Vec<(f64, f64, f64)> = Vec::new();
         if within {
-            rows.extend((0..=ROWS).map(at).filter_map(|y| inside(y).map(|(a, b)| (to_y(y), to_x(a), to_x(b)))));
+            rows.extend((0..=ROWS).map(at).filter_map(|aft| inside(aft).map(|(from, to)| (aft, from, to))));
         }
         if rows.len() < 3 {
-            rows = vec![(to_y(fore), to_x(port), to_x(starboard)), (to_y(aft), to_x(port), to_x(starboard))];
+            rows = vec![(fore, port, starboard), (aft, port, starboard)];
         }
-        Self { rows }
+        Self { scale, rows: without_idle(&rows) }
     }
 
-    /// The box around it.
+    /// The box around it on the drawing.
     pub(crate) fn bounds(&self) -> Rect {
-        let first = self.rows.first().map_or(0.0, |row| row.0);
-        let last = self.rows.last().map_or(0.0, |row| row.0);
-        let left = self.rows.iter().map(|row| row.1).fold(f64::INFINITY, f64::min);
-        let right = self.rows.iter().map(|row| row.2).fold(f64::NEG_INFINITY, f64::max);
-        Rect { left, top: first, right, bottom: last }
+        let corners = self.corners().map(|corner| self.scale.point(corner));
+        let nothing = Rect {
+            left: f64::INFINITY,
+            top: f64::INFINITY,
+            right: f64::NEG_INFINITY,
+            bottom: f64::NEG_INFINITY,
+        };
+        corners.fold(nothing, |rect, (x, y)| Rect {
+            left: rect.left.min(x),
+            top: rect.top.min(y),
+            right: rect.right.max(x),
+            bottom: rect.bottom.max(y),
+        })
     }
 
-    /// Its area in square drawing units.
+    /// Its corners in metres, once around.
+    fn corners(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        let port = self.rows.iter().map(|row| (row.0, row.1));
+        let starboard = self.rows.iter().rev().map(|row| (row.0, row.2));
+        port.chain(starboard)
+    }
+
+    /// Its area in square metres.
     #[cfg(test)]
     fn area(&self) -> f64 {
-        self.rows.windows(2).map(|pair| (pair[1].0 - pair[0].0) * (pair[0].2 - pair[0].1 + pair[1].2 - pair[1].1) / 2.0).sum()
+        let strip = |pair: &[(f64, f64, f64)]| {
+            (pair[1].0 - pair[0].0) * (pair[0].2 - pair[0].1 + pair[1].2 - pair[1].1) / 2.0
+        };
+        self.rows.windows(2).map(strip).sum()
     }
 
     /// Its outline as the data of a path.
     pub(crate) fn path(&self) -> String {
-        let left = self.rows.iter().map(|row| (row.1, row.0));
-        let right = self.rows.iter().rev().map(|row| (row.2, row.0));
-        path(left.chain(right))
+        self.scale.path(self.corners())
     }
 
-    /// Whether a box lies within it, `pad` from its edges.
+    /// Whether a box lies within it, `pad` drawing units from its edges.
     fn holds(&self, rect: &Rect, pad: f64) -> bool {
-        let bounds = self.bounds();
-        let inside = |y: f64| {
-            self.edges(y).is_some_and(|(left, right)| rect.left - pad >= left && rect.right + pad <= right)
+        let padded = Rect {
+            left: rect.left - pad,
+            top: rect.top - pad,
+            right: rect.right + pad,
+            bottom: rect.bottom + pad,
         };
-        rect.top - pad >= bounds.top
-            && rect.bottom + pad <= bounds.bottom
-            && inside(rect.top)
-            && inside(rect.bottom)
-            && self.rows.iter().filter(|row| (rect.top..=rect.bottom).contains(&row.0)).all(|row| inside(row.0))
+        let (fore, aft, port, starboard) = self.scale.metres(&padded);
+        let inside = |at: f64| self.edges(at).is_some_and(|(from, to)| port >= from && starboard <= to);
+        inside(fore)
+            && inside(aft)
+            && self.rows.iter().filter(|row| (fore..=aft).contains(&row.0)).all(|row| inside(row.0))
     }
 
-    fn edges(&self, y: f64) -> Option<(f64, f64)> {
-        self.rows.windows(2).find(|pair| (pair[0].0..=pair[1].0).contains(&y)).map(|pair| {
-            let share = if pair[1].0 > pair[0].0 { (y - pair[0].0) / (pair[1].0 - pair[0].0) } else { 0.0 };
+    fn edges(&self, aft: f64) -> Option<(f64, f64)> {
+        self.rows.windows(2).find(|pair| (pair[0].0..=pair[1].0).contains(&aft)).map(|pair| {
+            let share = if pair[1].0 > pair[0].0 { (aft - pair[0].0) / (pair[1].0 - pair[0].0) } else { 0.0 };
             (pair[0].1 + share * (pair[1].1 - pair[0].1), pair[0].2 + share * (pair[1].2 - pair[0].2))
         })
     }
+}
+
+/// The rows without those at which neither edge turns.
+fn without_idle(rows: &[(f64, f64, f64)]) -> Vec<(f64, f64, f64)> {
+    let same = |a: f64, b: f64| (a - b).abs() < 1e-9;
+    let idle = |at: usize| {
+        at > 0
+            && at + 1 < rows.len()
+            && [rows[at - 1], rows[at + 1]]
+                .iter()
+                .all(|row| same(row.1, rows[at].1) && same(row.2, rows[at].2))
+    };
+    rows.iter().enumerate().filter(|(at, _)| !idle(*at)).map(|(_, row)| *row).collect()
 }
 
 /// Points as the data of a closed path, to a tenth of a unit.
@@ -175,13 +262,19 @@ pub(crate) fn fit(shape: &Shape, name: &str, taken: &[Rect]) -> Label {
     let spot = spot(shape, DISC, DISC, 0.0, taken)
         .or_else(|| near(middle, taken))
         .unwrap_or_else(|| Rect::around(middle.0, middle.1, DISC, DISC));
-    Label::Number { x: f64::midpoint(spot.left, spot.right), y: f64::midpoint(spot.top, spot.bottom), taken: spot }
+    Label::Number {
+        x: f64::midpoint(spot.left, spot.right),
+        y: f64::midpoint(spot.top, spot.bottom),
+        taken: spot,
+    }
 }
 
 /// The nearest free spot for a disc around the middle of a shape too small to hold it.
 fn near(middle: (f64, f64), taken: &[Rect]) -> Option<Rect> {
     let steps = (0..8_i32).flat_map(|ring| {
-        (-ring..=ring).flat_map(move |i| (-ring..=ring).map(move |j| (i, j))).filter(move |(i, j)| i.abs().max(j.abs()) == ring)
+        (-ring..=ring)
+            .flat_map(move |i| (-ring..=ring).map(move |j| (i, j)))
+            .filter(move |(i, j)| i.abs().max(j.abs()) == ring)
     });
     steps
         .map(|(i, j)| Rect::around(middle.0 + f64::from(i) * 6.0, middle.1 + f64::from(j) * 6.0, DISC, DISC))
@@ -193,11 +286,13 @@ fn spot(shape: &Shape, wide: f64, high: f64, pad: f64, taken: &[Rect]) -> Option
     const GRID: i32 = 12;
     let bounds = shape.bounds();
     let (x, y) = (f64::midpoint(bounds.left, bounds.right), f64::midpoint(bounds.top, bounds.bottom));
-    let (free_x, free_y) = ((bounds.right - bounds.left - wide) / 2.0, (bounds.bottom - bounds.top - high) / 2.0);
+    let (free_x, free_y) =
+        ((bounds.right - bounds.left - wide) / 2.0, (bounds.bottom - bounds.top - high) / 2.0);
     if free_x < pad || free_y < pad {
         return None;
     }
-    let mut grid: Vec<(i32, i32)> = (-GRID..=GRID).flat_map(|i| (-GRID..=GRID).map(move |j| (i, j))).collect();
+    let mut grid: Vec<(i32, i32)> =
+        (-GRID..=GRID).flat_map(|i| (-GRID..=GRID).map(move |j| (i, j))).collect();
     grid.sort_by_key(|(i, j)| (i * i + j * j, *j, *i));
     grid.into_iter()
         .map(|(i, j)| {
@@ -241,11 +336,11 @@ fn even(words: &[&str], lines: usize) -> Vec<String> {
 fn width(text: &str) -> f64 {
     text.chars()
         .map(|c| match c {
-            'i' | 'j' | 'l' | '\'' | '.' | ',' | ':' | '|' => 0.31,
-            'f' | 't' | 'r' | ' ' | '(' | ')' | '-' => 0.42,
-            'm' | 'w' | 'M' | 'W' => 0.98,
-            'A'..='Z' => 0.74,
-            _ => 0.64,
+            'i' | 'j' | 'l' | '\'' | '.' | ',' | ':' | '|' => 0.38,
+            'f' | 't' | 'r' | ' ' | '(' | ')' | '-' => 0.48,
+            'm' | 'w' | 'M' | 'W' => 1.06,
+            'A'..='Z' => 0.78,
+            _ => 0.7,
         })
         .sum()
 }
@@ -257,15 +352,24 @@ mod tests {
 
     fn shape(fore: f64, aft: f64, port: f64, starboard: f64) -> Shape {
         let hull = Outline { kind: Hull::Monohull, length: 13.0, beam: 4.0 };
-        Shape::new(&hull, (fore, aft), (port, starboard), |x| 180.0 + x * 80.0, |y| 20.0 + y * 80.0)
+        let scale = Scale {
+            bow: Bow::Up,
+            per_metre: 80.0,
+            fore: 0.0,
+            port: -2.25,
+            wide: 360.0,
+            high: 1100.0,
+            room: (0.0, 0.0),
+        };
+        Shape::new(&hull, scale, (fore, aft, port, starboard))
     }
 
     #[test]
     fn a_cabin_in_the_bow_is_cut_by_the_hull() {
         let cabin = shape(0.5, 3.0, -2.0, 2.0);
-        assert!(cabin.area() < 2.5 * 4.0 * 6400.0 * 0.7, "less than its box: {}", cabin.area());
+        assert!(cabin.area() < 2.5 * 4.0 * 0.7, "less than its box: {}", cabin.area());
         let outside = shape(13.2, 13.8, -1.0, 1.0);
-        assert!((outside.area() - 0.6 * 2.0 * 6400.0).abs() < 1.0, "a platform abaft the hull is left whole");
+        assert!((outside.area() - 0.6 * 2.0).abs() < 1e-9, "a platform abaft the hull is left whole");
     }
 
     #[test]

@@ -29,21 +29,28 @@ fn crowded() -> Boat {
     boat(&text)
 }
 
-fn pieces(boat: &Boat, sheet: Sheet) -> Vec<Piece> {
+fn pieces(boat: &Boat, sheet: Sheet, bow: Bow) -> (Scale, Vec<Piece>) {
     let hull = Outline::of(&boat.particulars);
     let places = sheet.places(boat);
-    let scale = Scale::over(&hull, places.iter().map(|id| &boat.places[*id]));
-    lay_out(boat, &hull, &scale, &places)
+    let scale = scale_over(&hull, bow, places.iter().map(|id| &boat.places[*id]));
+    (scale, lay_out(boat, &hull, scale, &places))
 }
 
 #[test]
 fn no_two_words_overlap() {
     let boat = crowded();
-    let pieces = pieces(&boat, Sheet::Below);
-    assert_eq!(pieces.len(), 6);
-    for (at, one) in pieces.iter().enumerate() {
-        for other in &pieces[at + 1..] {
-            assert!(!one.label.taken().overlaps(other.label.taken()), "{:?} and {:?}", one.label, other.label);
+    for bow in [Bow::Up, Bow::Right] {
+        let (_, pieces) = pieces(&boat, Sheet::Below, bow);
+        assert_eq!(pieces.len(), 6);
+        for (at, one) in pieces.iter().enumerate() {
+            for other in &pieces[at + 1..] {
+                assert!(
+                    !one.label.taken().overlaps(other.label.taken()),
+                    "{:?} and {:?}",
+                    one.label,
+                    other.label
+                );
+            }
         }
     }
 }
@@ -51,9 +58,25 @@ fn no_two_words_overlap() {
 #[test]
 fn a_place_ashore_is_drawn_within_the_sheet() {
     let boat = crowded();
-    let pieces = pieces(&boat, Sheet::Around);
-    let bounds = pieces[0].shape.bounds();
-    assert!(bounds.left >= 0.0 && bounds.right <= WIDE, "{bounds:?}");
+    for bow in [Bow::Up, Bow::Right] {
+        let (scale, pieces) = pieces(&boat, Sheet::Around, bow);
+        let bounds = pieces[0].shape.bounds();
+        assert!(bounds.left >= 0.0 && bounds.right <= scale.wide, "{bounds:?}");
+        assert!(bounds.top >= 0.0 && bounds.bottom <= scale.high, "{bounds:?}");
+    }
+}
+
+#[test]
+fn the_bow_points_up_or_to_the_right_with_port_on_its_own_side() {
+    let boat = crowded();
+    let hull = Outline::of(&boat.particulars);
+    let scale = |bow| scale_over(&hull, bow, std::iter::empty());
+    let (up, right) = (scale(Bow::Up), scale(Bow::Right));
+    assert!(
+        up.point((0.0, 0.0)).1 < up.point((13.0, 0.0)).1 && up.point((5.0, -1.0)).0 < up.point((5.0, 1.0)).0
+    );
+    assert!(right.point((0.0, 0.0)).0 > right.point((13.0, 0.0)).0);
+    assert!(right.point((5.0, -1.0)).1 < right.point((5.0, 1.0)).1, "looking to the right, port is up");
 }
 
 #[test]
@@ -63,7 +86,7 @@ fn every_place_is_a_link_and_the_chosen_one_says_so() {
     let found = BTreeSet::from([boat.place("fore").expect("it is in the file")]);
     let href = |id: PlaceId| format!("/there/{}", boat.places[id].id);
     let view = View { boat: &boat, sheet: Sheet::Below, chosen, found: &found, href: &href };
-    let text = draw(&view).svg.into_string();
+    let text = draw_upright(&view).svg.into_string();
     for id in ["saloon", "galley", "nav", "locker", "fore", "panel"] {
         assert!(text.contains(&format!("href=\"/there/{id}\"")), "{id}");
     }
@@ -76,8 +99,9 @@ fn every_place_is_a_link_and_the_chosen_one_says_so() {
 fn what_does_not_fit_has_a_number() {
     let boat = crowded();
     let found = BTreeSet::new();
-    let view = View { boat: &boat, sheet: Sheet::Below, chosen: None, found: &found, href: &|_| String::new() };
-    let numbers = draw(&view).numbers;
+    let view =
+        View { boat: &boat, sheet: Sheet::Below, chosen: None, found: &found, href: &|_| String::new() };
+    let numbers = draw_upright(&view).numbers;
     let names: Vec<&str> = numbers.iter().map(|(id, _)| boat.places[*id].id.as_str()).collect();
     assert!(names.contains(&"locker") && names.contains(&"panel"), "{names:?}");
     assert!(!names.contains(&"saloon"));

@@ -72,11 +72,16 @@ impl SlipsAsk {
     /// to mend, in a sentence.
     pub fn read(boat: &Boat, pairs: &[(String, String)]) -> Result<Self, String> {
         let find = |key: &str| {
-            pairs.iter().find(|(name, value)| name == key && !value.is_empty()).map(|(_, value)| value.as_str())
+            pairs
+                .iter()
+                .find(|(name, value)| name == key && !value.is_empty())
+                .map(|(_, value)| value.as_str())
         };
         let outcome = find("outcome").map(|key| {
             let found = Outcome::ALL.into_iter().find(|outcome| outcome.key() == key);
-            found.ok_or_else(|| format!("\u{201c}{key}\u{201d} is no outcome of a slip. Choose one from the list."))
+            found.ok_or_else(|| {
+                format!("\u{201c}{key}\u{201d} is no outcome of a slip. Choose one from the list.")
+            })
         });
         let list = find("list").map(|id| {
             boat.procedure(id).ok_or_else(|| format!("This boat has no step list \u{201c}{id}\u{201d}."))
@@ -94,11 +99,13 @@ impl SlipsAsk {
     pub(super) fn words(&self, boat: &Boat) -> String {
         let outcome = match self.outcome {
             None => "that matter".to_owned(),
-            Some(outcome) => format!("after which \u{201c}{}\u{201d}", outcome.name().to_lowercase()),
+            Some(outcome) => format!("with the outcome \u{201c}{}\u{201d}", outcome.name()),
         };
         match self.list {
             None => format!("{outcome}, worst first"),
-            Some(list) => format!("{outcome}, in \u{201c}{}\u{201d}, worst first", boat.procedures[list].name),
+            Some(list) => {
+                format!("{outcome}, in \u{201c}{}\u{201d}, worst first", boat.procedures[list].name)
+            }
         }
     }
 

@@ -83,7 +83,7 @@ pub(crate) fn in_list(vessel: &Vessel, id: ProcedureId) -> Markup {
         .filter(|slip| slip.procedure == id && slip.class != Class::NoMatter)
         .collect();
     html! {
-        section.block aria-labelledby="slips" {
+        section.block.no-print aria-labelledby="slips" {
             h2 #slips { "What can slip here" }
             @if all.is_empty() {
                 p { "No slip in this list does harm or keeps it from working." }

@@ -35,7 +35,7 @@ fn row(vessel: &Vessel, slip: &Slip, with_list: bool) -> Markup {
                 p.small.soft { (step_words(boat, slip)) }
             }
             td data-name="What follows" { (follows(boat, slip)) }
-            td data-name="What you see" { (seen(slip)) }
+            td data-name="What you see" { (seen(boat, slip)) }
             td data-name="The way back" { (back(boat, &slip.back)) }
             td data-name="How often" { (often(slip)) }
         }
@@ -49,7 +49,7 @@ pub(super) fn short(vessel: &Vessel, slip: &Slip) -> Markup {
         li {
             p { strong { (slip_words(boat, slip)) } }
             (follows(boat, slip))
-            @if let Some(notice) = &slip.noticed { p.soft { "You see: " (words::sentence(&notice.words)) } }
+            @if let Some(notice) = &slip.noticed { p.soft { "You see: " (say::prose(boat, &notice.words)) } }
         }
     }
 }
@@ -72,7 +72,11 @@ fn slip_words(boat: &Boat, slip: &Slip) -> String {
             format!("At step {at} it is set to {wrong}.")
         }
         SlipKind::WrongControl(var, to) => {
-            format!("At step {at} the wrong one is taken: {} is set to {}.", boat.vars[var].name, say::value(boat, var, to))
+            format!(
+                "At step {at} the wrong one is taken: {} is set to {}.",
+                boat.vars[var].name,
+                say::value(boat, var, to)
+            )
         }
         SlipKind::WrongAction(action) => {
             format!("At step {at} the wrong thing is done: {}.", boat.actions[action].name)
@@ -93,13 +97,13 @@ fn follows(boat: &Boat, slip: &Slip) -> Markup {
     let outcome = Outcome::of(slip.class);
     html! {
         p { span class=(outcome.class()) { (outcome.name()) } }
-        @for what in &slip.what { p { (words::sentence(what)) } }
+        @for what in &slip.what { p { (say::prose(boat, what)) } }
         @for (var, is, should) in &slip.left {
             p { (boat.vars[*var].name) " is " strong { (say::value(boat, *var, *is)) } " and should be " (say::value(boat, *var, *should)) "." }
         }
         @if let (Class::LeftStanding(Some(severity)), Some(threat)) = (slip.class, &slip.threat) {
             p { (match severity { Severity::Injury => "Then one step from someone hurt: ", Severity::Damage => "Then one step from damage: " })
-                (words::sentence(threat)) }
+                (say::prose(boat, threat)) }
         }
         @if !slip.world.is_empty() {
             p.soft { "If: "
@@ -110,10 +114,10 @@ fn follows(boat: &Boat, slip: &Slip) -> Markup {
     }
 }
 
-fn seen(slip: &Slip) -> Markup {
+fn seen(boat: &Boat, slip: &Slip) -> Markup {
     html! {
         @match &slip.noticed {
-            Some(notice) => { (words::sentence(&notice.words)) " " span.soft { "(at step " (notice.step + 1) ")" } },
+            Some(notice) => { (say::prose(boat, &notice.words)) " " span.soft { "(at step " (notice.step + 1) ")" } },
             None => span.soft { "Nothing before the end." },
         }
         @if let Some(step) = slip.stopped { p.soft { "The look at step " (step + 1) " stops the list." } }
@@ -125,6 +129,13 @@ fn back(boat: &Boat, back: &Back) -> Markup {
         Back::NotNeeded => html! { "None is needed." },
         Back::ToPromised(steps) => way(boat, steps, "To finish as promised"),
         Back::ToRest(steps) => way(boat, steps, "To bring her to rest"),
+        Back::OnceClear { world, steps } => html! {
+            p { "Once "
+                @for (at, (var, value)) in world.iter().enumerate() {
+                    @if at > 0 { ", " } (boat.vars[*var].name) ": " (say::value(boat, *var, *value))
+                } ":" }
+            (way(boat, steps, "To finish as promised"))
+        },
         Back::Trap => html! { strong { "There is no safe one." } " Stop and call the base." },
         Back::Unknown => html! { "None was found in good time. Stop and call the base." },
     }
@@ -133,7 +144,7 @@ fn back(boat: &Boat, back: &Back) -> Markup {
 fn way(boat: &Boat, steps: &[Step], what: &str) -> Markup {
     html! {
         @match steps {
-            [] => "Nothing more is to be done.",
+            [] => "At the end everything stands as it should; what happened is not undone.",
             [step] => { (say::step(boat, step)) },
             steps => details {
                 summary { (what) ": " (steps.len()) " steps" }
@@ -147,7 +158,7 @@ fn often(slip: &Slip) -> Markup {
     html! {
         span.number-line { (one_in(slip.probability)) }
         @if slip.count > 1 { span.soft { " (" (slip.count) " slips with the same end)" } }
-        p.small.soft { (rate_words(&slip.rate)) }
+        p.small.soft { (rate_short(&slip.rate)) }
     }
 }
 
@@ -164,12 +175,21 @@ fn one_in(probability: f64) -> String {
     } else {
         100.0
     };
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a cast saturates, and a count of times is positive")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a cast saturates, and a count of times is positive"
+    )]
     let rounded = ((times / step + 0.5).floor() * step) as u64;
     format!("about once in {} times", words::grouped(rounded))
 }
 
-/// Where a figure comes from.
+/// Where a figure comes from, in a few words.
+fn rate_short(rate: &Rate) -> String {
+    rate.table.map_or_else(|| "A judgement".to_owned(), |table| format!("Handbook table {table}"))
+}
+
+/// Where a figure comes from, with its row.
 pub(super) fn rate_words(rate: &Rate) -> String {
     let table = rate.table.map_or_else(String::new, |table| format!(", table {table}"));
     let read = match rate.read {

@@ -23,7 +23,9 @@ pub(crate) fn check_sound(name: &str, page: &str) {
         if let Some(id) = attribute(tag, "id") {
             assert!(ids.insert(id.clone()), "{name}: the id {id} stands twice");
         }
-        wanted.extend(["for", "aria-labelledby", "aria-describedby"].iter().filter_map(|key| attribute(tag, key)));
+        wanted.extend(
+            ["for", "aria-labelledby", "aria-describedby"].iter().filter_map(|key| attribute(tag, key)),
+        );
         if let Some(href) = attribute(tag, "href") {
             wanted.extend(href.strip_prefix('#').map(str::to_owned));
         }
@@ -45,13 +47,21 @@ pub(crate) fn check_sound(name: &str, page: &str) {
 fn check_headings(name: &str, headings: &[u32]) {
     assert_eq!(headings.iter().filter(|level| **level == 1).count(), 1, "{name}: main headings");
     for pair in headings.windows(2) {
-        assert!(pair[1] <= pair[0] + 1, "{name}: a heading of level {} after one of level {}", pair[1], pair[0]);
+        assert!(
+            pair[1] <= pair[0] + 1,
+            "{name}: a heading of level {} after one of level {}",
+            pair[1],
+            pair[0]
+        );
     }
 }
 
 /// What stands between `<` and `>`, declarations left out.
 fn tags(page: &str) -> impl Iterator<Item = &str> {
-    page.split('<').skip(1).filter_map(|part| part.split_once('>').map(|(tag, _)| tag)).filter(|tag| !tag.starts_with('!'))
+    page.split('<')
+        .skip(1)
+        .filter_map(|part| part.split_once('>').map(|(tag, _)| tag))
+        .filter(|tag| !tag.starts_with('!'))
 }
 
 fn attribute(tag: &str, key: &str) -> Option<String> {

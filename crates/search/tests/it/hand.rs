@@ -101,6 +101,37 @@ fn a_forbidden_state_may_come_about_by_an_event_of_no_account_for_the_goal() {
 }
 
 #[test]
+fn steps_that_only_a_forbidden_state_sets_in_order_are_not_passed_over() {
+    // The hose may not be filled while the cover is off; both are wanted in the end, the hose only for a while.
+    let mut task = Task::new();
+    let [cover_off, filled, rinsed] = ["cover off", "filled", "rinsed"].map(|name| task.variable(name, 2, 0));
+    task.operator("take off", 1, Formula::True, vec![Effect::set(cover_off, 1)]);
+    task.operator("fill", 1, Formula::True, vec![Effect::set(filled, 1)]);
+    let rinse = vec![Effect::set(rinsed, 1), Effect::set(filled, 0)];
+    task.operator("rinse", 1, Formula::Is(filled, 1), rinse);
+    task.goal = Formula::all([Formula::Is(cover_off, 1), Formula::Is(rinsed, 1)]);
+    task.forbidden = Formula::all([Formula::Is(cover_off, 1), Formula::Is(filled, 1)]);
+    let Outcome::Plan(plan) = outcome(&task) else { panic!("there is a plan") };
+    let names: Vec<&str> = plan.steps.iter().map(|step| task.operators[step.index()].name.as_str()).collect();
+    assert_eq!(names, ["fill", "rinse", "take off"]);
+}
+
+#[test]
+fn steps_that_only_an_event_sets_in_order_are_not_passed_over() {
+    // Starting the pump trips it unless it is primed, and a tripped pump cannot be mended.
+    let mut task = Task::new();
+    let [primed, running, tripped] = ["primed", "running", "tripped"].map(|name| task.variable(name, 2, 0));
+    task.operator("start", 1, Formula::True, vec![Effect::set(running, 1)]);
+    task.operator("prime", 1, Formula::True, vec![Effect::set(primed, 1)]);
+    let dry = Formula::all([Formula::Is(running, 1), Formula::Is(primed, 0)]);
+    task.event("trip", dry, vec![Effect::set(tripped, 1)]);
+    task.goal = Formula::all([Formula::Is(running, 1), Formula::Is(primed, 1), Formula::Is(tripped, 0)]);
+    let Outcome::Plan(plan) = outcome(&task) else { panic!("there is a plan") };
+    let names: Vec<&str> = plan.steps.iter().map(|step| task.operators[step.index()].name.as_str()).collect();
+    assert_eq!(names, ["prime", "start"]);
+}
+
+#[test]
 fn endless_events_are_an_error() {
     let mut task = Task::new();
     let start = task.variable("start", 2, 0);

@@ -77,13 +77,13 @@ fn leaf() -> impl Strategy<Value = Raw> {
 /// mostly one effect.
 fn loose_task() -> impl Strategy<Value = RawTask> {
     let some = |range| prop::collection::vec(leaf(), range).prop_map(Raw::All);
-    let condition = prop::option::weighted(0.25, leaf());
-    let effects = prop::collection::vec((condition, 0..8_usize, 0..4_usize), 1..3);
+    let effects =
+        || prop::collection::vec((prop::option::weighted(0.25, leaf()), 0..8_usize, 0..4_usize), 1..3);
     (
         prop::collection::vec((2..3_u8, 0..2_usize), 4..7),
         prop::collection::vec((any::<bool>(), some(1..3)), 0..3),
-        prop::collection::vec((1..3_u32, some(0..3), effects.clone()), 5..11),
-        prop::collection::vec((some(1..3), effects), 0..2),
+        prop::collection::vec((1..3_u32, some(0..3), effects()), 5..11),
+        prop::collection::vec((some(1..3), effects()), 0..2),
         prop::collection::vec(some(2..4), 0..3),
         prop::collection::vec(leaf(), 2..5),
     )
@@ -322,5 +322,42 @@ proptest! {
         prop_assert!(near.complete && near.trapped == found.len() as u64);
         prop_assert_eq!(found.len(), wanted.len());
         prop_assert!(wanted.iter().all(|state| found.contains(state)));
+    }
+
+    /// The survey by decision diagrams counts what the naive program counts, and its examples are trapped states.
+    #[test]
+    fn surveys_count_every_state(raw in prop_oneof![raw_task(), loose_task()], free in any::<bool>()) {
+        let Some((task, strata, graph)) = prepared(&raw) else { return Ok(()) };
+        let planner = Planner::new(&task).unwrap();
+        let goal = planner.goal(&task.goal).unwrap();
+        // The first variable free at the start: the naive program then begins at each of its values.
+        let graphs: Vec<Graph> = if free {
+            let oracle = Oracle { task: &task, strata };
+            let starts = (0..task.variables[0].size).map(|value| {
+                let mut start = graph.states[0].clone();
+                start[0] = value;
+                start
+            });
+            match starts.map(|start| oracle.graph(&start)).collect::<Option<Vec<_>>>() {
+                Some(graphs) => graphs,
+                None => return Ok(()),
+            }
+        } else {
+            vec![graph]
+        };
+        let mut states = std::collections::BTreeMap::new();
+        for graph in &graphs {
+            states.extend(graph.states.iter().zip(&graph.distance).map(|(state, way)| (state.clone(), way.is_some())));
+        }
+        let free: &[VarId] = if free { &[VarId::new(0)] } else { &[] };
+        let survey = planner.survey(&[planner.initial()], free, &goal, 3, 1_000_000).unwrap();
+        let trapped = states.values().filter(|has_way| !**has_way).count();
+        prop_assert!((survey.reachable_count - states.len() as f64).abs() < 0.5);
+        prop_assert!((survey.trapped_count - trapped as f64).abs() < 0.5);
+        prop_assert_eq!(survey.trapped.is_empty(), trapped == 0);
+        for state in &survey.trapped {
+            prop_assert_eq!(states.get(&planner.values(state)), Some(&false));
+        }
+        prop_assert!(planner.survey(&[planner.initial()], free, &goal, 3, 2).is_none_or(|tiny| tiny.branches <= 2));
     }
 }
