@@ -117,7 +117,7 @@ fn the_pddl_of_a_part_reads_back_as_the_same_problem() {
         [("bulb is warm", Some(3)), ("lit", Some(2)), ("bulb is warm and switch is off", None)]
     {
         let goal = boat.read_fact(goal).expect("a fact of the test's boat");
-        let part = operate::Part::near(&model, &model.at_rest(), &goal, Who::Crew, 9, []);
+        let part = operate::Part::near(&model, &model.at_rest(), &goal, Who::Crew, 9, boat.vars.ids());
         assert_eq!(part.variables(), 3);
         let read = search::pddl::read(&part.domain(), &part.problem()).expect("what is written is PDDL");
         for task in [part.task(), read] {
