@@ -49,13 +49,14 @@ pub(super) struct Store {
     unique: Lookup<Branch>,
     /// Answers of [`Store::choose`] by a hash of the question; a later one overwrites an earlier one.
     choices: Vec<[Node; 4]>,
+    choice_bits: u32,
     limit: usize,
     /// Whether the limit was met: then every answer since is worthless.
     pub(super) full: bool,
 }
 
-/// The table of answers has two to this many places.
-const CHOICE_BITS: u32 = 21;
+/// The table of answers has two to this many places at first, and at most.
+const CHOICE_BITS: (u32, u32) = (10, 22);
 
 /// Past every bit: where the constants lie.
 const END: u32 = u32::MAX;
@@ -67,7 +68,8 @@ impl Store {
         Self {
             branches: vec![constant, constant],
             unique: Lookup::default(),
-            choices: vec![[END; 4]; 1 << CHOICE_BITS],
+            choices: vec![[END; 4]; 1 << CHOICE_BITS.0],
+            choice_bits: CHOICE_BITS.0,
             limit,
             full: false,
         }
@@ -97,6 +99,10 @@ impl Store {
         let node = Node::try_from(self.branches.len()).expect("the limit is far below 32 bits");
         self.branches.push(branch);
         self.unique.insert(branch, node);
+        if self.branches.len() > self.choices.len() && self.choice_bits < CHOICE_BITS.1 {
+            self.choice_bits += 1;
+            self.choices = vec![[END; 4]; 1 << self.choice_bits];
+        }
         node
     }
 
@@ -119,7 +125,7 @@ impl Store {
         for node in [test, yes, no] {
             mix.write_u32(node);
         }
-        let place = usize::try_from(mix.finish() >> (u64::BITS - CHOICE_BITS))
+        let place = usize::try_from(mix.finish() >> (u64::BITS - self.choice_bits))
             .expect("a place in a table of this size");
         let [known_test, known_yes, known_no, known] = self.choices[place];
         if (known_test, known_yes, known_no) == (test, yes, no) {
@@ -135,7 +141,10 @@ impl Store {
         let low = self.choose(test_low, yes_low, no_low);
         let high = self.choose(test_high, yes_high, no_high);
         let node = self.node(bit, low, high);
-        self.choices[place] = [test, yes, no, node];
+        // The table may have grown meanwhile; then this answer is worked out again when it is next asked for.
+        if let Some(choice) = self.choices.get_mut(place) {
+            *choice = [test, yes, no, node];
+        }
         node
     }
 

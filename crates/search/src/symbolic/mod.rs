@@ -3,6 +3,7 @@
 //! sampled and nothing is left out.
 
 mod bdd;
+mod freely;
 mod order;
 
 use std::collections::BTreeMap;
@@ -40,7 +41,10 @@ impl Planner {
         most: usize,
         limit: usize,
     ) -> Option<Survey> {
-        let mut sets = Sets::new(self, limit);
+        let mut sets = Sets::new(self, limit, true);
+        if sets.uneasy(starts, free) {
+            sets = Sets::new(self, limit, false);
+        }
         let reachable = sets.reachable(starts, free)?;
         let good = sets.good(reachable, &goal.tree)?;
         let trapped = sets.store.without(reachable, good);
@@ -79,6 +83,8 @@ struct Sets<'p> {
     /// state behind a change; no set of states tests those.
     bits: Vec<Vec<u32>>,
     total_bits: u32,
+    /// Whether each variable can be set at any time and sets nothing off; see [`freely`].
+    freely: Vec<bool>,
     facts: Vec<Node>,
     operators: Vec<Change>,
     /// Each with the set where it fires and changes something.
@@ -90,7 +96,7 @@ struct Sets<'p> {
 const MOST_ROUNDS: usize = 10_000;
 
 impl<'p> Sets<'p> {
-    fn new(planner: &'p Planner, limit: usize) -> Self {
+    fn new(planner: &'p Planner, limit: usize, freely: bool) -> Self {
         let mut bits = vec![Vec::new(); planner.sizes.len()];
         let mut next = 0;
         for variable in order::order(planner) {
@@ -104,13 +110,19 @@ impl<'p> Sets<'p> {
             store: Store::new(limit),
             bits,
             total_bits: next,
+            freely: vec![false; planner.sizes.len()],
             facts: vec![NOWHERE; planner.bodies.len()],
             operators: Vec::new(),
             events: Vec::new(),
             allowed: EVERYWHERE,
         };
         sets.derive(&planner.rules);
-        sets.operators = planner.operators.iter().map(|operator| sets.change(operator)).collect();
+        if freely {
+            sets.find_free();
+        }
+        let sets_bound = |operator: &&Compiled| operator.effects.iter().any(|effect| !sets.freely[effect.variable.index()]);
+        let operators: Vec<&Compiled> = planner.operators.iter().filter(sets_bound).collect();
+        sets.operators = operators.into_iter().map(|operator| sets.change(operator)).collect();
         sets.events = planner
             .events
             .iter()
@@ -145,6 +157,14 @@ impl<'p> Sets<'p> {
     fn is(&mut self, variable: usize, value: u8) -> Node {
         let fixed = self.fixed(&[(variable, value)]);
         self.cube(&fixed)
+    }
+
+    /// Where a variable has one of its values: not every code of its bits is one.
+    fn any_value(&mut self, variable: usize) -> Node {
+        (0..self.planner.sizes[variable]).fold(NOWHERE, |any, value| {
+            let is = self.is(variable, value);
+            self.store.or(any, is)
+        })
     }
 
     /// The bits of values, in the order of the bits.
@@ -187,14 +207,22 @@ impl<'p> Sets<'p> {
     }
 
     fn change(&mut self, compiled: &Compiled) -> Change {
-        let condition = self.tree(&compiled.condition);
+        let condition = self.tree_freely(&compiled.condition);
         Change { condition, effect: self.effect(&compiled.effects) }
     }
 
-    /// All conditions are of the state before, and the later effect wins.
+    /// Where a condition holds for some values of the free variables.
+    fn tree_freely(&mut self, tree: &Tree) -> Node {
+        let node = self.tree(tree);
+        let free: Vec<usize> = (0..self.freely.len()).filter(|variable| self.freely[*variable]).collect();
+        let bits = self.current(&free);
+        self.store.some(node, &bits)
+    }
+
+    /// All conditions are of the state before, and the later effect wins. What free variables become is left out.
     fn effect(&mut self, effects: &[CompiledEffect]) -> Does {
         let mut by_variable: BTreeMap<usize, Vec<&CompiledEffect>> = BTreeMap::new();
-        for effect in effects {
+        for effect in effects.iter().filter(|effect| !self.freely[effect.variable.index()]) {
             by_variable.entry(effect.variable.index()).or_default().push(effect);
         }
         let always = |effects: &Vec<&CompiledEffect>| {
@@ -363,24 +391,40 @@ impl<'p> Sets<'p> {
         all
     }
 
-    /// All states that can be come to. Operators are gone round, each on all states known so far.
-    fn reachable(&mut self, starts: &[State], free: &[VarId]) -> Option<Node> {
+    /// The start states: as given, but for what may have any value.
+    fn starts(&mut self, starts: &[State], free: &[VarId]) -> Node {
         let mut known = NOWHERE;
         for start in starts {
             let values = self.planner.values(start);
-            let fixed: Vec<(usize, u8)> =
-                values.into_iter().enumerate().filter(|(at, _)| !free.contains(&VarId::new(*at))).collect();
+            let own = |at: usize| !self.freely[at] && !free.contains(&VarId::new(at));
+            let fixed: Vec<(usize, u8)> = values.into_iter().enumerate().filter(|(at, _)| own(*at)).collect();
             let fixed = self.fixed(&fixed);
             let mut set = self.cube(&fixed);
             for variable in free {
-                let any = (0..self.planner.sizes[variable.index()]).fold(NOWHERE, |any, value| {
-                    let is = self.is(variable.index(), value);
-                    self.store.or(any, is)
-                });
+                if self.freely[variable.index()] {
+                    continue;
+                }
+                let any = self.any_value(variable.index());
                 set = self.store.and(set, any);
             }
             known = self.store.or(known, set);
         }
+        known
+    }
+
+    /// Whether a start state is forbidden or has events due: then even what can be set at any time can't be yet.
+    fn uneasy(&mut self, starts: &[State], free: &[VarId]) -> bool {
+        let starts = self.starts(starts, free);
+        let mut calm = self.store.and(starts, self.allowed);
+        for at in 0..self.events.len() {
+            calm = self.store.without(calm, self.events[at].0);
+        }
+        calm != starts
+    }
+
+    /// All states that can be come to. Operators are gone round, each on all states known so far.
+    fn reachable(&mut self, starts: &[State], free: &[VarId]) -> Option<Node> {
+        let mut known = self.starts(starts, free);
         // A start state in which events are due is known, but an operator that leads to it leads on from it.
         let mut due = NOWHERE;
         for at in 0..self.events.len() {
@@ -412,7 +456,7 @@ impl<'p> Sets<'p> {
 
     /// Of the states that can be come to, those from which the goal can be reached.
     fn good(&mut self, reachable: Node, goal: &Tree) -> Option<Node> {
-        let goal = self.tree(goal);
+        let goal = self.tree_freely(goal);
         let goal = self.store.and(goal, self.allowed);
         let mut good = self.store.and(reachable, goal);
         let operators = std::mem::take(&mut self.operators);
@@ -474,7 +518,12 @@ impl<'p> Sets<'p> {
         self.bits.iter().map(value).collect()
     }
 
+    /// The states of a set that does not look at the free variables; each value of those counts.
     fn count(&self, set: Node) -> f64 {
-        self.store.count(set, self.total_bits)
+        let free = (0..self.freely.len()).filter(|variable| self.freely[*variable]);
+        free.fold(self.store.count(set, self.total_bits), |count, variable| {
+            let codes = (0..self.bits[variable].len()).fold(1.0, |codes, _| codes * 2.0);
+            count / codes * f64::from(self.planner.sizes[variable])
+        })
     }
 }

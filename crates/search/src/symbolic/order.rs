@@ -10,39 +10,57 @@ use crate::planner::{Compiled, Planner};
 /// Rounds of moving; the spans stop shrinking well before.
 const ROUNDS: usize = 60;
 
+/// Orders to begin from, beside that of the task: moving ends in the nearest good order, which need not be the best.
+const SHUFFLES: u64 = 40;
+
 /// The variables in the order in which the diagrams should test them.
 pub(super) fn order(planner: &Planner) -> Vec<usize> {
     let variables = planner.sizes.len();
     let groups = groups(planner);
     let things = variables + planner.bodies.len();
-    let mut place: Vec<f64> = (0..things).map(|thing| thing as f64).collect();
-    let mut best = (f64::INFINITY, ranked(&place, variables));
-    for _ in 0..ROUNDS {
-        let middle: Vec<f64> = groups
-            .iter()
-            .map(|group| group.iter().map(|&thing| place[thing]).sum::<f64>() / group.len() as f64)
-            .collect();
-        let mut sums = vec![(0.0, 0_u32); things];
-        for (group, middle) in groups.iter().zip(&middle) {
-            for &thing in group {
-                sums[thing].0 += middle;
-                sums[thing].1 += 1;
+    let mut best = (f64::INFINITY, (0..variables).collect());
+    for shuffle in 0..=SHUFFLES {
+        let mut place: Vec<f64> = (0..things).map(|thing| thing as f64).collect();
+        shake(&mut place, shuffle);
+        for _ in 0..ROUNDS {
+            draw_together(&groups, &mut place);
+            let spread = spread(&groups, &place);
+            if spread < best.0 {
+                best = (spread, ranked(&place, variables));
             }
-        }
-        for (place, (sum, count)) in place.iter_mut().zip(&sums) {
-            if *count > 0 {
-                *place = sum / f64::from(*count);
-            }
-        }
-        for (rank, thing) in ranked(&place, things).into_iter().enumerate() {
-            place[thing] = rank as f64;
-        }
-        let spread = spread(&groups, &place);
-        if spread < best.0 {
-            best = (spread, ranked(&place, variables));
         }
     }
     best.1
+}
+
+/// Swaps places by the numbers of a linear congruential generator (Knuth, MMIX); not at all for the number 0.
+fn shake(place: &mut [f64], shuffle: u64) {
+    let mut number = shuffle;
+    for last in (1..place.len()).rev().filter(|_| shuffle > 0) {
+        number = number.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        let other = usize::try_from((number >> 33) % (last as u64 + 1)).expect("an index of this slice");
+        place.swap(last, other);
+    }
+}
+
+/// Moves every thing to the middle of its groups, then spaces them evenly.
+fn draw_together(groups: &[Vec<usize>], place: &mut [f64]) {
+    let mut sums = vec![(0.0, 0_u32); place.len()];
+    for group in groups {
+        let middle = group.iter().map(|&thing| place[thing]).sum::<f64>() / group.len() as f64;
+        for &thing in group {
+            sums[thing].0 += middle;
+            sums[thing].1 += 1;
+        }
+    }
+    for (place, (sum, count)) in place.iter_mut().zip(&sums) {
+        if *count > 0 {
+            *place = sum / f64::from(*count);
+        }
+    }
+    for (rank, thing) in ranked(place, place.len()).into_iter().enumerate() {
+        place[thing] = rank as f64;
+    }
 }
 
 /// The first `count` things by their place; equal places keep the order of the task.
