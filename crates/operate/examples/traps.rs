@@ -9,16 +9,18 @@ fn main() {
     let text = std::fs::read_to_string(&file).expect("the file can be read");
     let boat = boat::compile(&file, &text).boat.expect("the boat is sound");
     let model = Model::new(&boat);
+    let millions = std::env::args().nth(2).and_then(|millions| millions.parse().ok());
+    let branches = millions.unwrap_or(20_usize) * 1_000_000;
     let begin = std::time::Instant::now();
-    let found = operate::traps(&model, &Stand::at_rest(&boat), None, Who::Crew, 60_000_000);
+    let found = operate::traps(&model, &Stand::at_rest(&boat), None, Who::Crew, branches);
     match found {
         None => println!("past the bound after {:.1?}", begin.elapsed()),
         Some(found) => {
             println!(
-                "{:.3e} stands, {:.3e} trapped, {} branches, {:.1?}",
+                "{:.3e} stands, {:.3e} trapped, {:?}, {:.1?}",
                 found.covered,
                 found.trapped,
-                found.branches,
+                found.reach,
                 begin.elapsed()
             );
             for trap in &found.entries {

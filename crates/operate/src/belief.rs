@@ -39,43 +39,44 @@ pub(crate) enum StartFault {
     Never(boat::model::NeverId),
 }
 
-/// The worlds that a step list begins in: at rest, the lists before it followed, its start values set. What a look in
-/// a list before has settled stays settled; everything else that the world decides and that matters is open.
+/// The worlds that a step list begins in: at rest, the lists before it followed, its start values set. Everything that
+/// the world decides and that matters to a list is open again when the list begins: what a look in a list before has
+/// shown may have changed since. Only what steps or changes by themselves have made so stays so.
 pub(crate) fn start(model: &Model<'_>, id: ProcedureId) -> Start {
     let boat = model.boat;
     let procedure = &boat.procedures[id];
     let mut faults = Vec::new();
-    let lists = lists_before(model, id);
-    let mut matter: Vec<Vec<bool>> = lists.iter().map(|list| matters(model, *list)).collect();
-    matter.push(matters(model, id));
     let rest = model.at_rest();
     let mut begun = Begun {
         model,
-        worlds: vec![model.world(&rest.0, &mut Vec::new())],
+        worlds: vec![Settled { world: model.world(&rest.0, &mut Vec::new()), made: BTreeSet::new() }],
         left_by: vec![None; boat.vars.len()],
-        opened: vec![false; boat.vars.len()],
         whole: true,
     };
-    for (at, list) in lists.iter().enumerate() {
-        begun.follow(*list, &matter[at..], &mut faults);
+    for list in lists_before(model, id) {
+        begun.follow(list, &mut faults);
     }
     for assign in procedure.start.iter().filter(|assign| !model.is_given(assign.var)) {
-        let Some(world) = begun.worlds.first() else { break };
-        let is = world.is(assign.var);
+        let Some(first) = begun.worlds.first() else { break };
+        let is = first.world.is(assign.var);
         if let (Some(list), true) = (begun.left_by[assign.var.index()], is != assign.value) {
             faults.push(StartFault::Contradicts { list: Some(list), wants: *assign, is });
         }
     }
-    let log = begun.open(&matter[lists.len()], &procedure.start);
+    let log = begun.open(&matters(model, id), &procedure.start);
     let given = lower(boat, &procedure.given);
     let none = begun.worlds.is_empty();
-    begun.worlds.retain(|world| model.eval(&world.values, &given));
+    begun.worlds.retain(|settled| model.eval(&settled.world.values, &given));
     if begun.worlds.is_empty() && !none {
         faults.push(StartFault::GivenNever);
     }
+    let whole = begun.whole;
+    let mut seen = BTreeSet::new();
+    let worlds = begun.worlds.into_iter().map(|settled| settled.world);
+    let worlds: Vec<World> = worlds.filter(|world| seen.insert(world.clone())).collect();
     let away =
         |world: &World| procedure.start.iter().find(|assign| world.is(assign.var) != assign.value).copied();
-    if let Some((wants, world)) = begun.worlds.iter().find_map(|world| Some((away(world)?, world))) {
+    if let Some((wants, world)) = worlds.iter().find_map(|world| Some((away(world)?, world))) {
         faults.push(StartFault::Contradicts { list: None, wants, is: world.is(wants.var) });
     }
     let nevers: BTreeSet<_> = log
@@ -84,106 +85,101 @@ pub(crate) fn start(model: &Model<'_>, id: ProcedureId) -> Start {
             Event::Never(never) => Some(*never),
             _ => None,
         })
-        .filter(|never| {
-            begun.worlds.iter().any(|world| model.eval(&world.values, &model.nevers[never.index()]))
-        })
+        .filter(|never| worlds.iter().any(|world| model.eval(&world.values, &model.nevers[never.index()])))
         .collect();
     faults.extend(nevers.into_iter().map(StartFault::Never));
     let open = boat.vars.ids().filter(|var| {
-        let first = begun.worlds.first().map(|world| world.is(*var));
-        model.is_given(*var) && begun.worlds.iter().any(|world| Some(world.is(*var)) != first)
+        let first = worlds.first().map(|world| world.is(*var));
+        model.is_given(*var) && worlds.iter().any(|world| Some(world.is(*var)) != first)
     });
-    Start { open: open.collect(), whole: begun.whole, worlds: begun.worlds, faults }
+    Start { open: open.collect(), whole, worlds, faults }
+}
+
+/// A world with the states that the world decides but that steps or changes by themselves have made as they are.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Settled {
+    world: World,
+    made: BTreeSet<usize>,
 }
 
 /// The worlds that there are while the lists before a list are followed.
 struct Begun<'a, 'b> {
     model: &'a Model<'b>,
-    worlds: Vec<World>,
+    worlds: Vec<Settled>,
     /// Which list last changed each control or state.
     left_by: Vec<Option<ProcedureId>>,
-    /// States of the world that were open in a list before: what is still open is so in the worlds.
-    opened: Vec<bool>,
     whole: bool,
 }
 
 impl Begun<'_, '_> {
-    /// Follows a list. `matter`: what matters to it and to the lists after it.
-    fn follow(&mut self, list: ProcedureId, matter: &[Vec<bool>], faults: &mut Vec<StartFault>) {
+    fn follow(&mut self, list: ProcedureId, faults: &mut Vec<StartFault>) {
         let model = self.model;
         let procedure = &model.boat.procedures[list];
         for assign in procedure.start.iter().filter(|assign| !model.is_given(assign.var)) {
-            let Some(is) = self.worlds.first().map(|world| world.is(assign.var)) else { return };
+            let Some(is) = self.worlds.first().map(|settled| settled.world.is(assign.var)) else { return };
             if is != assign.value && self.left_by[assign.var.index()].is_some() {
                 faults.push(StartFault::Unready { list, wants: *assign, is });
             }
         }
-        self.open(&matter[0], &procedure.start);
-        let before = self.worlds.first().map(World::stand);
+        self.open(&matters(model, list), &procedure.start);
+        let before = self.worlds.first().map(|settled| settled.world.stand());
         let begun = std::mem::take(&mut self.worlds);
         self.worlds = follow(model, list, begun, faults);
-        let made = made_by(model, list);
         if let (Some(a), Some(b)) = (before, self.worlds.first()) {
-            for (var, _, _) in a.changes(&b.stand()) {
-                if !model.is_given(var) || made[var.index()] {
-                    self.left_by[var.index()] = Some(list);
-                }
+            for (var, _, _) in a.changes(&b.world.stand()) {
+                self.left_by[var.index()] = Some(list);
             }
         }
-        self.forget(&matter[1..]);
+        self.forget();
     }
 
-    /// Opens what the world decides and what matters, unless it is fixed or has been opened before.
+    /// Opens what the world decides and what matters, unless it is fixed or was made as it is.
     fn open(&mut self, matters: &[bool], fixed: &[Assign]) -> Vec<Event> {
         let model = self.model;
         let open: Vec<VarId> = model
             .boat
             .vars
             .ids()
-            .filter(|var| {
-                let at = var.index();
-                model.is_given(*var) && matters[at] && !self.opened[at] && self.left_by[at].is_none()
-            })
+            .filter(|var| model.is_given(*var) && matters[var.index()])
             .filter(|var| fixed.iter().all(|assign| assign.var != *var))
+            .filter(|var| self.worlds.iter().any(|settled| !settled.made.contains(&var.index())))
             .collect();
-        for var in &open {
-            self.opened[var.index()] = true;
-        }
         let (choices, whole) = choices(model, &open);
         self.whole &= whole;
         let mut log = Vec::new();
         let mut opened = Vec::new();
-        for world in &self.worlds {
+        for settled in &self.worlds {
             for choice in &choices {
-                let mut world = world.clone();
+                let mut world = settled.world.clone();
                 for (var, value) in open.iter().zip(choice) {
-                    world.values[var.index()] = *value;
+                    if !settled.made.contains(&var.index()) {
+                        world.values[var.index()] = *value;
+                    }
                 }
                 for assign in fixed {
                     world.values[assign.var.index()] = assign.value.0;
                 }
-                opened.push(model.renewed(&world, &mut log));
+                opened.push(Settled { world: model.renewed(&world, &mut log), made: settled.made.clone() });
             }
         }
         let mut seen = BTreeSet::new();
-        opened.retain(|world| seen.insert(world.clone()));
+        opened.retain(|settled| seen.insert(settled.clone()));
         self.worlds = opened;
         log
     }
 
-    /// What the world decides and no longer matters is one again, so that worlds do not multiply.
-    fn forget(&mut self, matter: &[Vec<bool>]) {
+    /// What is open again in the next list is one until then, as in the first world, so that worlds do not multiply.
+    fn forget(&mut self) {
         let model = self.model;
-        for (var, row) in model.boat.vars.iter_ids() {
-            let later = matter.iter().any(|matters| matters[var.index()]);
-            if model.is_given(var) && self.opened[var.index()] && !later {
-                for world in &mut self.worlds {
-                    world.values[var.index()] = row.rest.0;
-                }
+        let Some(first) = self.worlds.first().map(|settled| settled.world.stand()) else { return };
+        for settled in &mut self.worlds {
+            let open = model.boat.vars.ids().filter(|var| model.is_given(*var));
+            for var in open.filter(|var| !settled.made.contains(&var.index())) {
+                settled.world.values[var.index()] = first.get(var).0;
             }
         }
         let mut seen = BTreeSet::new();
-        self.worlds.retain(|world| seen.insert(world.clone()));
+        self.worlds.retain(|settled| seen.insert(settled.clone()));
     }
 }
 
@@ -204,45 +200,26 @@ pub(crate) fn lists_before(model: &Model<'_>, id: ProcedureId) -> Vec<ProcedureI
     lists
 }
 
-/// The controls and states that a list's own steps change.
-fn made_by(model: &Model<'_>, list: ProcedureId) -> Vec<bool> {
-    let boat = model.boat;
-    let mut made = vec![false; boat.vars.len()];
-    for step in &boat.procedures[list].steps {
-        match &step.kind {
-            StepKind::Set { var, .. } => made[var.index()] = true,
-            StepKind::Do { action, .. } => {
-                boat.actions[*action].makes.iter().for_each(|make| made[make.var.index()] = true);
-            }
-            StepKind::Look { .. } | StepKind::Wait { .. } => {}
-        }
-    }
-    made
-}
-
 /// The worlds in which a list goes through to its end.
 fn follow(
     model: &Model<'_>,
     list: ProcedureId,
-    mut worlds: Vec<World>,
+    mut worlds: Vec<Settled>,
     faults: &mut Vec<StartFault>,
-) -> Vec<World> {
+) -> Vec<Settled> {
     let procedure = &model.boat.procedures[list];
     let given = lower(model.boat, &procedure.given);
-    worlds.retain(|world| model.eval(&world.values, &given));
+    worlds.retain(|settled| model.eval(&settled.world.values, &given));
     for (at, step) in procedure.steps.iter().enumerate() {
         let mut next = Vec::new();
-        for mut world in worlds.iter().cloned() {
+        for mut settled in worlds.iter().cloned() {
             let mut log = Vec::new();
-            if model.take(&mut world, &step.kind, &mut log) == Took::Went(Did::Nothing) {
+            let took = model.take(&mut settled.world, &step.kind, &mut log);
+            if matches!(took, Took::NotSo | Took::Went(Did::Nothing)) {
                 continue;
             }
-            if let StepKind::Look { confirm: Some(confirm), .. } = &step.kind {
-                if !model.holds(&world.stand(), confirm) {
-                    continue;
-                }
-            }
-            next.push(world);
+            settled.made.extend(made(model, &step.kind, took, &log));
+            next.push(settled);
         }
         if next.is_empty() {
             faults.push(StartFault::Stuck { list, step: at });
@@ -251,6 +228,22 @@ fn follow(
         worlds = next;
     }
     worlds
+}
+
+/// The states that the world decides and that a step, or a change by itself during it, has made as they are.
+fn made(model: &Model<'_>, kind: &StepKind, took: Took, log: &[Event]) -> Vec<usize> {
+    let mut made: Vec<usize> = log
+        .iter()
+        .filter_map(|event| match event {
+            Event::Turned(var, _) => Some(var.index()),
+            _ => None,
+        })
+        .collect();
+    if let (StepKind::Do { action, .. }, Took::Went(Did::Done)) = (kind, took) {
+        made.extend(model.boat.actions[*action].makes.iter().map(|make| make.var.index()));
+    }
+    made.retain(|at| model.given[*at]);
+    made
 }
 
 /// Which controls and states matter to a step list: its needs, harms, limits, looks, goal, and the never-states and

@@ -7,8 +7,10 @@
 mod belief;
 mod lower;
 mod model;
+mod narrow;
 mod pddl;
 mod planning;
+mod possible;
 mod prove;
 mod rehearse;
 mod run;
@@ -34,6 +36,6 @@ pub use slips::{
     Back, Class, Notice, Rate, Read, Slip, SlipKind, Slips, Use, all_slips, rates, slips, weight,
 };
 pub use stand::Stand;
-pub use traps::{Trap, Traps, traps};
+pub use traps::{Covered, Trap, Traps, traps};
 pub use way::{Answer, NoWay, Pilot, Way, way};
 pub use world::Event;

@@ -34,6 +34,33 @@ pub(crate) enum Care {
     Reckless,
 }
 
+/// A change that an operator makes, if its condition holds.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Put {
+    pub(crate) when: Expr,
+    pub(crate) var: VarId,
+    pub(crate) to: Value,
+}
+
+impl Put {
+    fn always(var: VarId, to: Value) -> Self {
+        Self { when: Expr::Const(true), var, to }
+    }
+
+    pub(crate) fn effect(&self) -> Effect {
+        Effect::when(formula(&self.when), var_id(self.var), self.to.0)
+    }
+}
+
+/// An operator: its name, what must hold, what changes. Of two changes of one variable the last counts.
+#[derive(Debug, Clone)]
+pub(crate) struct Doing {
+    pub(crate) op: Op,
+    pub(crate) name: String,
+    pub(crate) needs: Expr,
+    pub(crate) puts: Vec<Put>,
+}
+
 /// A planning task with the meaning of its operators.
 pub(crate) struct Planning<'m, 'b> {
     pub(crate) model: &'m Model<'b>,
@@ -103,6 +130,11 @@ pub(crate) fn ops(model: &Model<'_>, who: Who) -> Vec<Op> {
     ops
 }
 
+/// Everything that hands can safely do on the boat, with what it takes and changes.
+pub(crate) fn doings(model: &Model<'_>, who: Who) -> Vec<Doing> {
+    ops(model, who).into_iter().map(|op| operator(model, op, Care::Safe)).collect()
+}
+
 /// How much a hand may do: crew least, the base most.
 pub(crate) fn rank(who: Who) -> u8 {
     match who {
@@ -127,8 +159,8 @@ fn task(model: &Model<'_>, who: Who, care: Care) -> (Task, Vec<Op>) {
     }
     let ops = ops(model, who);
     for op in &ops {
-        let (name, needs, effects) = operator(model, *op, care);
-        task.operator(name, 1, formula(&needs), effects);
+        let doing = operator(model, *op, care);
+        task.operator(doing.name, 1, formula(&doing.needs), doing.puts.iter().map(Put::effect).collect());
     }
     for turn in model.turns.iter().filter(|turn| turn.after.is_none()) {
         task.event(
@@ -143,25 +175,25 @@ fn task(model: &Model<'_>, who: Who, care: Care) -> (Task, Vec<Op>) {
     (task, ops)
 }
 
-/// Name, what must hold, what changes.
-pub(crate) fn operator(model: &Model<'_>, op: Op, care: Care) -> (String, Expr, Vec<Effect>) {
+/// What doing it takes and changes.
+pub(crate) fn operator(model: &Model<'_>, op: Op, care: Care) -> Doing {
     let boat = model.boat;
-    match op {
+    let (name, needs, puts) = match op {
         Op::Set(var, to) => {
             let row = &boat.vars[var];
             let name = format!("set {} to {}", row.id, row.values[usize::from(to.0)]);
-            (name, set_needs(model, var, to, care), vec![Effect::set(var_id(var), to.0)])
+            (name, set_needs(model, var, to, care), vec![Put::always(var, to)])
         }
         Op::Do(action) => {
             let row = &model.actions[action.index()];
             let makes = &boat.actions[action].makes;
-            let effects = makes.iter().map(|make| Effect::set(var_id(make.var), make.value.0)).collect();
+            let puts = makes.iter().map(|make| Put::always(make.var, make.value)).collect();
             let new = any(makes.iter().map(|make| not(Expr::Is(make.var, make.value))));
             let safe = match care {
                 Care::Safe => Model::safe(&row.needs, &row.harms, &row.bounds, None),
                 Care::Reckless => row.needs.clone(),
             };
-            (format!("do {}", boat.actions[action].id), all([safe, new]), effects)
+            (format!("do {}", boat.actions[action].id), all([safe, new]), puts)
         }
         Op::Wait(span) => {
             let due = |after: u64| after <= span;
@@ -175,16 +207,14 @@ pub(crate) fn operator(model: &Model<'_>, op: Op, care: Care) -> (String, Expr, 
             // Of two changes of one state the one that is due first is written last and so counts.
             let mut firing: Vec<usize> = (0..model.turns.len()).filter(timed).collect();
             firing.sort_by_key(|at| std::cmp::Reverse((model.turns[*at].after, *at)));
-            let effects = firing.into_iter().map(|at| {
-                Effect::when(
-                    formula(&model.turns[at].when),
-                    var_id(model.turns[at].var),
-                    model.turns[at].to.0,
-                )
+            let puts = firing.into_iter().map(|at| {
+                let turn = &model.turns[at];
+                Put { when: turn.when.clone(), var: turn.var, to: turn.to }
             });
-            (format!("wait {}", time(span)), needs, effects.collect())
+            (format!("wait {}", time(span)), needs, puts.collect())
         }
-    }
+    };
+    Doing { op, name, needs, puts }
 }
 
 fn set_needs(model: &Model<'_>, var: VarId, to: Value, care: Care) -> Expr {

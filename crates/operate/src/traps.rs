@@ -1,25 +1,39 @@
 //! Stands that can be come to by steps that each look safe, but from which the boat can't safely be brought to rest.
 
 use boat::model::{Expr, Step, VarId, Who};
-use search::Budget;
+use search::{Budget, Goal, Reach};
 
 use crate::lower::{all, lower};
 use crate::model::Model;
-use crate::planning::{Care, Planning, formula, var_id};
+use crate::planning::{Care, Planning, formula, rank, var_id};
+use crate::run::run;
 use crate::stand::Stand;
 use crate::way::{Answer, Pilot};
 
-/// What looking for traps found: every stand that can be come to was looked at, in every state of the world.
+/// What looking for traps found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Traps {
     /// Stands in a trap, each close to the start and each trapped in another way.
     pub entries: Vec<Trap>,
     /// How many stands are trapped.
     pub trapped: f64,
-    /// How many stands can be come to.
+    /// How many stands were looked at.
     pub covered: f64,
-    /// The size of the decision diagrams that hold them, in branches.
-    pub branches: usize,
+    /// What was looked at.
+    pub reach: Covered,
+}
+
+/// Which stands were looked at for traps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Covered {
+    /// Every stand that can be come to, in every state of the world; with the size of the decision diagrams that hold
+    /// them, in branches.
+    Everything(usize),
+    /// The diagrams grew past their bound. Instead every stand within so many steps of the start and of the end of
+    /// every step list, the world being as each leaves it.
+    Near(usize),
+    /// As [`Covered::Near`], but not even all of those: the budget ran out.
+    SomeNear(usize),
 }
 
 /// A stand with no safe way to rest.
@@ -44,8 +58,9 @@ const STATES: u64 = 20_000;
 /// each look safe. `rest`: what counts as safe; `None`: every control at rest, and every state that such a hand or
 /// time can bring to rest at all (a flare that was burnt stays burnt, and that alone is no trap).
 ///
-/// `branches` bounds the size of the decision diagrams (some 40 bytes each). `None`: the bound was met, or changes
-/// that happen by themselves go round in a circle, and nothing is known.
+/// `branches` bounds the size of the decision diagrams (some 40 bytes each). Past it only the stands near the step
+/// lists are looked at, which [`Traps::reach`] says. `None`: changes that happen by themselves go round in a circle,
+/// and nothing is known.
 ///
 /// # Panics
 /// If the goal is of another boat.
@@ -62,7 +77,9 @@ pub fn traps(
     let (start, _) = model.settle(start);
     let given: Vec<VarId> = model.boat.vars.ids().filter(|id| model.is_given(*id)).collect();
     let free: Vec<search::VarId> = given.iter().map(|id| var_id(*id)).collect();
-    let found = planning.planner.survey(&[planning.state(&start)], &free, &aim, MOST, branches)?;
+    let Some(found) = planning.planner.survey(&[planning.state(&start)], &free, &aim, MOST, branches) else {
+        return near(model, &planning, &start, &aim, who);
+    };
     let pilot = Pilot::new(model, who);
     let entries = found.trapped.iter().map(|state| {
         let stand = planning.stand(state);
@@ -78,7 +95,48 @@ pub fn traps(
         entries: entries.collect(),
         trapped: found.trapped_count,
         covered: found.reachable_count,
-        branches: found.branches,
+        reach: Covered::Everything(found.branches),
+    })
+}
+
+/// How many steps from a start or the end of a list are looked at where not everything can be.
+const NEAR: usize = 2;
+/// States looked at for that.
+const NEAR_STATES: u64 = 400_000;
+
+/// Traps within a few steps of a stand and of the end of every list that this hand may follow.
+fn near(
+    model: &Model<'_>,
+    planning: &Planning<'_, '_>,
+    start: &Stand,
+    aim: &Goal,
+    who: Who,
+) -> Option<Traps> {
+    let lists = model.boat.procedures.iter_ids().filter(|(_, row)| rank(row.who) <= rank(who));
+    let ends = lists.filter_map(|(id, _)| run(model, id).steps.last().map(|step| step.stand.clone()));
+    let mut stands: Vec<Stand> =
+        std::iter::once(start.clone()).chain(ends).map(|stand| model.settle(&stand).0).collect();
+    stands.sort();
+    stands.dedup();
+    let states: Vec<search::State> = stands.iter().map(|stand| planning.state(stand)).collect();
+    let mut budget = Budget::states(NEAR_STATES);
+    let found = Reach::new(&planning.planner, aim).traps_within(NEAR, &states, &mut budget).ok()?;
+    let pilot = Pilot::new(model, who);
+    let entries = found.entries.iter().take(MOST).map(|trap| {
+        let stand = planning.stand(&trap.state);
+        let stuck = stuck(&pilot, &stand);
+        Trap {
+            path: Some(trap.path.iter().map(|op| planning.step(*op)).collect()),
+            reasons: stuck.first().map(|var| reasons(&pilot, &stand, *var)).unwrap_or_default(),
+            stuck,
+            stand,
+        }
+    });
+    Some(Traps {
+        entries: entries.collect(),
+        trapped: found.trapped as f64,
+        covered: found.covered as f64,
+        reach: if found.complete { Covered::Near(NEAR) } else { Covered::SomeNear(NEAR) },
     })
 }
 
@@ -108,7 +166,7 @@ fn path(planning: &Planning<'_, '_>, start: &Stand, given: &[VarId], to: &Stand)
 
 /// The controls and states that, each on its own, can't be brought to rest from a stand.
 fn stuck(pilot: &Pilot<'_, '_>, stand: &Stand) -> Vec<VarId> {
-    let model = pilot.planning.model;
+    let model = pilot.model;
     let off =
         model.boat.vars.iter_ids().filter(|(id, var)| !model.is_given(*id) && stand.get(*id) != var.rest);
     off.map(|(id, _)| id).filter(|id| matches!(to_rest(pilot, stand, *id), Answer::None(_))).collect()
@@ -122,6 +180,6 @@ fn reasons(pilot: &Pilot<'_, '_>, stand: &Stand, var: VarId) -> Vec<String> {
 }
 
 fn to_rest(pilot: &Pilot<'_, '_>, stand: &Stand, var: VarId) -> Answer {
-    let goal = Expr::Is(var, pilot.planning.model.boat.vars[var].rest);
+    let goal = Expr::Is(var, pilot.model.boat.vars[var].rest);
     pilot.way(stand, &goal, &mut Budget::states(STATES))
 }

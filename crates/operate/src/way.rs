@@ -5,7 +5,8 @@ use search::{Budget, Outcome};
 
 use crate::lower::{lower, mark_vars};
 use crate::model::Model;
-use crate::planning::{Care, Planning, step};
+use crate::narrow::Narrow;
+use crate::planning::{Doing, Op, doings, step};
 use crate::run::{Trace, run_steps};
 use crate::stand::Stand;
 use crate::why_not::why_not;
@@ -59,14 +60,15 @@ pub fn way(model: &Model<'_>, from: &Stand, goal: &Expr, who: Who, budget: &mut 
 
 /// Answers many questions about ways on one boat.
 pub struct Pilot<'m, 'b> {
-    pub(crate) planning: Planning<'m, 'b>,
+    pub(crate) model: &'m Model<'b>,
+    doings: Vec<Doing>,
     who: Who,
 }
 
 impl<'m, 'b> Pilot<'m, 'b> {
     /// A pilot for a hand of this rank.
     pub fn new(model: &'m Model<'b>, who: Who) -> Self {
-        Self { planning: Planning::new(model, who, Care::Safe), who }
+        Self { model, doings: doings(model, who), who }
     }
 
     /// The shortest safe step list from a stand to a goal.
@@ -74,21 +76,18 @@ impl<'m, 'b> Pilot<'m, 'b> {
     /// # Panics
     /// If the goal is of another boat.
     pub fn way(&self, from: &Stand, goal: &Expr, budget: &mut Budget<'_>) -> Answer {
-        let model = self.planning.model;
+        let model = self.model;
         let goal = lower(model.boat, goal);
         let (from, _) = model.settle(from);
         if model.eval(&from.0, &goal) {
             return Answer::Already;
         }
-        let planner = &self.planning.planner;
-        let aim = planner
-            .goal(&crate::planning::formula(&goal))
-            .expect("a goal of the same boat names what it has");
-        let state = self.planning.state(&from);
-        match planner.plan(&state, &aim, budget).map(|answer| answer.outcome) {
+        let narrow = Narrow::new(model, &self.doings, &from, &goal);
+        let state = narrow.planner.initial();
+        match narrow.planner.plan(&state, &narrow.goal, budget).map(|answer| answer.outcome) {
             Ok(Outcome::Plan(plan)) => {
-                let steps: Vec<Step> = plan.steps.iter().map(|op| self.planning.step(*op)).collect();
-                self.tried(&from, &goal, steps, plan.cost, budget)
+                let ops: Vec<Op> = plan.steps.iter().map(|op| narrow.ops[op.index()]).collect();
+                self.tried(&from, &goal, steps_of(model, &ops), plan.cost, budget)
             }
             Ok(Outcome::NoPlan) => Answer::None(why_not(model, self.who, &from, &goal, budget)),
             Ok(Outcome::CutOff { lower_bound }) => Answer::GaveUp { at_least: lower_bound },
@@ -105,12 +104,13 @@ impl<'m, 'b> Pilot<'m, 'b> {
         cost: u32,
         budget: &mut Budget<'_>,
     ) -> Answer {
-        let model = self.planning.model;
+        let model = self.model;
         let world = model.world(&from.0, &mut Vec::new());
         if holds_good(model, &world, &steps, goal) {
             return Answer::Way(finished(model, &world, steps, true));
         }
-        match crate::timed::timed_way(model, &self.planning.ops, &world, goal, budget) {
+        let ops: Vec<Op> = self.doings.iter().map(|doing| doing.op).collect();
+        match crate::timed::timed_way(model, &ops, &world, goal, budget) {
             Some(steps) => {
                 let shortest = u32::try_from(steps.len()).is_ok_and(|len| len <= cost);
                 Answer::Way(finished(model, &world, steps, shortest))
@@ -138,12 +138,19 @@ pub(crate) fn holds_good(model: &Model<'_>, world: &World, steps: &[Step], goal:
 
 fn finished(model: &Model<'_>, world: &World, steps: Vec<Step>, shortest: bool) -> Way {
     let trace = run_steps(model, &steps, world);
-    let relies_on = relies_on(model, world, &steps);
+    let changed = trace.steps.iter().flat_map(|step| &step.changes).map(|change| change.var);
+    let relies_on = relies_on(model, world, &steps, changed);
     Way { steps, trace, relies_on, shortest }
 }
 
-/// What the world decides and the needs and harms of the steps look at.
-fn relies_on(model: &Model<'_>, world: &World, steps: &[Step]) -> Vec<(VarId, Value)> {
+/// What the world decides and the needs, harms and limits of the steps look at, or a never-state together with
+/// something that changes on the way.
+fn relies_on(
+    model: &Model<'_>,
+    world: &World,
+    steps: &[Step],
+    changed: impl Iterator<Item = VarId>,
+) -> Vec<(VarId, Value)> {
     use boat::model::StepKind;
     let boat = model.boat;
     let mut marks = vec![false; boat.vars.len()];
@@ -156,6 +163,10 @@ fn relies_on(model: &Model<'_>, world: &World, steps: &[Step]) -> Vec<(VarId, Va
                 let harms = model.controls[var.index()].iter().flat_map(|row| &row.harms);
                 let harms = harms.filter(|harm| harm.to.is_none_or(|at| at == *to));
                 harms.for_each(|harm| mark_vars(boat, &harm.when, &mut marks));
+                if *to != boat.vars[*var].rest {
+                    let bounds = model.controls[var.index()].iter().flat_map(|row| &row.bounds);
+                    bounds.for_each(|bound| mark_vars(boat, &bound.keeps, &mut marks));
+                }
             }
             StepKind::Do { action, .. } => {
                 let row = &model.actions[action.index()];
@@ -166,11 +177,20 @@ fn relies_on(model: &Model<'_>, world: &World, steps: &[Step]) -> Vec<(VarId, Va
             StepKind::Look { .. } | StepKind::Wait { .. } => {}
         }
     }
+    let mut touched = vec![false; boat.vars.len()];
+    changed.for_each(|var| touched[var.index()] = true);
+    for never in &model.nevers {
+        let mut uses = vec![false; boat.vars.len()];
+        mark_vars(boat, never, &mut uses);
+        if uses.iter().zip(&touched).any(|(uses, touched)| *uses && *touched) {
+            marks.iter_mut().zip(uses).for_each(|(mark, uses)| *mark |= uses);
+        }
+    }
     let given = boat.vars.ids().filter(|var| model.is_given(*var) && marks[var.index()]);
     given.map(|var| (var, world.is(var))).collect()
 }
 
 /// The steps that do these operators, for those who search by themselves.
-pub(crate) fn steps_of(model: &Model<'_>, ops: &[crate::planning::Op]) -> Vec<Step> {
+pub(crate) fn steps_of(model: &Model<'_>, ops: &[Op]) -> Vec<Step> {
     ops.iter().map(|op| step(model, *op)).collect()
 }

@@ -5,7 +5,8 @@ use search::{Budget, Outcome};
 
 use crate::belief::Took;
 use crate::model::Model;
-use crate::planning::{Care, Op, Planning, formula, operator};
+use crate::planning::{Care, Planning, doings, formula};
+use crate::possible::Possible;
 use crate::stand::Stand;
 use crate::way::NoWay;
 use crate::words;
@@ -19,7 +20,8 @@ pub(crate) fn why_not(
     goal: &Expr,
     budget: &mut Budget<'_>,
 ) -> NoWay {
-    let may = Possible::from(model, who, from);
+    let hands = doings(model, who);
+    let may = Possible::from(model, &hands.iter().collect::<Vec<_>>(), from);
     if !may.can(goal, true) {
         let mut tale =
             Tale { model, who, may: &may, reasons: Vec::new(), world: Vec::new(), told: Vec::new() };
@@ -79,78 +81,6 @@ fn harm_in_the_way(
     reasons
 }
 
-/// Which values can come about if everything that ever can be so stays so: more than can be so in truth, never less.
-struct Possible<'m, 'b> {
-    model: &'m Model<'b>,
-    values: Vec<Vec<bool>>,
-}
-
-impl<'m, 'b> Possible<'m, 'b> {
-    fn from(model: &'m Model<'b>, who: Who, from: &Stand) -> Self {
-        let boat = model.boat;
-        let values = boat.vars.iter_ids().map(|(id, var)| {
-            (0..var.values.len()).map(|value| usize::from(from.get(id).0) == value).collect()
-        });
-        let mut may = Self { model, values: values.collect() };
-        let ops: Vec<(Expr, Vec<(VarId, Value)>)> = crate::planning::ops(model, who)
-            .into_iter()
-            .filter(|op| !matches!(op, Op::Wait(_)))
-            .map(|op| {
-                let (_, needs, effects) = operator(model, op, Care::Safe);
-                (
-                    needs,
-                    effects
-                        .iter()
-                        .map(|effect| (VarId::at(effect.variable.index()), Value(effect.value)))
-                        .collect(),
-                )
-            })
-            .collect();
-        loop {
-            let mut grew = false;
-            for (needs, makes) in &ops {
-                if makes.iter().any(|(var, value)| !may.has(*var, *value)) && may.can(needs, true) {
-                    for (var, value) in makes {
-                        may.values[var.index()][usize::from(value.0)] = true;
-                    }
-                    grew = true;
-                }
-            }
-            for turn in &model.turns {
-                if !may.has(turn.var, turn.to) && may.can(&turn.when, true) {
-                    may.values[turn.var.index()][usize::from(turn.to.0)] = true;
-                    grew = true;
-                }
-            }
-            if !grew {
-                return may;
-            }
-        }
-    }
-
-    fn has(&self, var: VarId, value: Value) -> bool {
-        self.values[var.index()].get(usize::from(value.0)).copied().unwrap_or(false)
-    }
-
-    /// Whether an expression can come out so.
-    fn can(&self, expr: &Expr, wanted: bool) -> bool {
-        match expr {
-            Expr::Const(value) => *value == wanted,
-            Expr::Is(var, value) if wanted => self.has(*var, *value),
-            Expr::Is(var, value) => {
-                let own = &self.values[var.index()];
-                own.iter().enumerate().any(|(at, may)| *may && at != usize::from(value.0))
-            }
-            Expr::Holds(condition) => self.can(&self.model.conditions[condition.index()], wanted),
-            Expr::Not(inner) => self.can(inner, !wanted),
-            Expr::And(parts) if wanted => parts.iter().all(|part| self.can(part, true)),
-            Expr::Or(parts) if !wanted => parts.iter().all(|part| self.can(part, false)),
-            Expr::And(parts) | Expr::Or(parts) => parts.iter().any(|part| self.can(part, wanted)),
-            Expr::Compare(..) => true,
-        }
-    }
-}
-
 /// The reasons told one after the other, each once.
 struct Tale<'a, 'm, 'b> {
     model: &'a Model<'b>,
@@ -199,14 +129,9 @@ impl Tale<'_, '_, '_> {
         let row = &boat.vars[var];
         let spoken = words::spoken(boat, var, value);
         let not = if wanted { "" } else { "not " };
-        let mut makers = crate::planning::ops(self.model, self.who)
+        let mut makers = doings(self.model, self.who)
             .into_iter()
-            .map(|op| (op, operator(self.model, op, Care::Safe)))
-            .filter(|(_, (_, _, effects))| {
-                effects.iter().any(|effect| {
-                    effect.variable.index() == var.index() && (effect.value == value.0) == wanted
-                })
-            })
+            .filter(|doing| doing.puts.iter().any(|put| put.var == var && (put.to == value) == wanted))
             .peekable();
         let by_itself = self.model.turns.iter().any(|turn| turn.var == var && (turn.to == value) == wanted);
         if makers.peek().is_none() && self.model.is_given(var) {
@@ -232,7 +157,7 @@ impl Tale<'_, '_, '_> {
             row.name,
             words::label(boat, var, value)
         ));
-        let by_hand = makers.map(|(_, (_, needs, _))| needs);
+        let by_hand = makers.map(|doing| doing.needs);
         let turns = self.model.turns.iter().filter(|turn| turn.var == var && (turn.to == value) == wanted);
         let needs: Vec<Expr> = by_hand.chain(turns.map(|turn| turn.when.clone())).collect();
         for need in needs {

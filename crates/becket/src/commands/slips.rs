@@ -102,14 +102,27 @@ fn one(boat: &Boat, slip: &Slip, out: &mut String) {
         }
         None => out.push_str("  seen: nothing before the end\n"),
     }
-    let _ = writeln!(out, "  way back: {}", back(boat, &slip.back));
+    let _ = writeln!(out, "  way back: {}{}", first(slip.class), back(boat, &slip.back));
     let _ = writeln!(out, "  how often: {:.4} each time ({})\n", slip.probability, rate(&slip.rate));
+}
+
+/// What comes before any way back when something has happened already.
+fn first(class: Class) -> &'static str {
+    match class {
+        Class::Injury => "people first: follow the emergency list that fits, call for help; then ",
+        Class::Damage => "what is damaged stays so, tell the base; then ",
+        Class::NoMatter | Class::DoesNotWork | Class::LeftStanding(_) => "",
+    }
 }
 
 fn back(boat: &Boat, back: &Back) -> String {
     let list = |steps: &[Step]| {
         let steps: Vec<String> = steps.iter().map(|step| say::step(boat, step)).collect();
-        if steps.is_empty() { "nothing more to do".to_owned() } else { steps.join(" ") }
+        if steps.is_empty() {
+            "all stands as it should, what happened is not undone".to_owned()
+        } else {
+            steps.join(" ")
+        }
     };
     match back {
         Back::NotNeeded => "none is needed".to_owned(),

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use boat::model::Boat;
 use clap::Args;
-use operate::{Model, Stand, Traps};
+use operate::{Covered, Model, Stand, Traps};
 use serde_json::{Value, json};
 
 use super::run;
@@ -24,7 +24,7 @@ pub(crate) struct TrapsArgs {
     #[arg(long = "as", value_enum, default_value = "crew")]
     hands: Hands,
     /// How large the survey may grow, in millions of branches of some 40 bytes each.
-    #[arg(long, default_value_t = 40)]
+    #[arg(long, default_value_t = 20)]
     millions: usize,
     /// Print JSON.
     #[arg(long)]
@@ -42,13 +42,13 @@ impl TrapsArgs {
             }
             None => Stand::at_rest(&boat),
         };
-        let found = operate::traps(&model, &start, None, self.hands.who(), self.millions * 1_000_000).ok_or_else(|| {
-            Failure(
-                "The survey grew past its bound, so nothing is known; give it more with --millions. If `becket check` \
-                 finds changes that go round in a circle, mend those first."
-                    .to_owned(),
-            )
-        })?;
+        let found = operate::traps(&model, &start, None, self.hands.who(), self.millions * 1_000_000)
+            .ok_or_else(|| {
+                Failure(
+                    "Changes that happen by themselves go round in a circle; `becket check` says where."
+                        .to_owned(),
+                )
+            })?;
         let failed = !found.entries.is_empty();
         if self.json {
             return Ok(Printed::json(&to_json(&boat, &found), failed));
@@ -77,19 +77,31 @@ fn text(boat: &Boat, found: &Traps) -> String {
             let _ = writeln!(out, "  {reason}");
         }
     }
-    let _ = if found.entries.is_empty() {
-        writeln!(
+    let _ = match (found.entries.is_empty(), found.reach) {
+        (true, Covered::Everything(_)) => writeln!(
             out,
             "No traps. From every one of the {} that can be come to by safe steps there is a safe way to rest.",
             stands(found.covered)
-        )
-    } else {
-        writeln!(
-            out,
-            "{} of the {} that can be come to are traps.",
-            stands(found.trapped),
-            stands(found.covered)
-        )
+        ),
+        (false, Covered::Everything(_)) => {
+            writeln!(
+                out,
+                "{} of the {} that can be come to are traps.",
+                stands(found.trapped),
+                stands(found.covered)
+            )
+        }
+        (none, Covered::Near(steps) | Covered::SomeNear(steps)) => {
+            let found_any =
+                if none { "No traps".to_owned() } else { format!("Traps: {}", stands(found.trapped)) };
+            let all = if matches!(found.reach, Covered::Near(_)) { "all" } else { "some of those" };
+            writeln!(
+                out,
+                "{found_any} among the {} looked at: {all} within {steps} steps of rest and of the end of every step \
+                 list. The boat is too large to look at everything; give it more with --millions.",
+                stands(found.covered)
+            )
+        }
     };
     out
 }
@@ -101,7 +113,8 @@ fn stands(count: f64) -> String {
 
 fn to_json(boat: &Boat, found: &Traps) -> Value {
     json!({
-        "reachable": found.covered,
+        "covered": found.covered,
+        "everything": matches!(found.reach, Covered::Everything(_)),
         "trapped": found.trapped,
         "traps": found.entries.iter().map(|trap| json!({
             "path": trap.path.as_ref().map(|path| path.iter().map(|step| say::step(boat, step)).collect::<Vec<_>>()),

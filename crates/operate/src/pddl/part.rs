@@ -5,7 +5,7 @@ use search::{Effect, Formula, Task};
 
 use crate::lower::{all, any, lower, mark_vars, not};
 use crate::model::Model;
-use crate::planning::{Care, Op, operator, ops, var_id};
+use crate::planning::{Care, Doing, Op, operator, ops, var_id};
 use crate::stand::Stand;
 
 /// A part of a boat with a start and a goal.
@@ -114,7 +114,7 @@ impl<'m, 'b> Part<'m, 'b> {
     fn hand(&self, op: Op) -> Option<Hand> {
         let model = self.model;
         let boat = model.boat;
-        let (_, needs, effects) = operator(model, op, Care::Safe);
+        let Doing { needs, puts, .. } = operator(model, op, Care::Safe);
         let name = match op {
             Op::Set(var, to) => {
                 format!("set-{}-{}", boat.vars[var].id, boat.vars[var].values[usize::from(to.0)])
@@ -122,7 +122,6 @@ impl<'m, 'b> Part<'m, 'b> {
             Op::Do(action) => format!("do-{}", boat.actions[action].id),
             Op::Wait(span) => format!("wait-{span}ms"),
         };
-        let written: Vec<VarId> = effects.iter().map(|effect| VarId::at(effect.variable.index())).collect();
         let effects: Vec<(Expr, VarId, Value)> = if let Op::Wait(span) = op {
             let mut due: Vec<_> =
                 model.turns.iter().filter(|turn| turn.after.is_some_and(|after| after <= span)).collect();
@@ -133,13 +132,10 @@ impl<'m, 'b> Part<'m, 'b> {
                 .collect()
         } else {
             // A step that would also change what stays put is not one of this part.
-            if written.iter().any(|var| !self.moves[var.index()]) {
+            if puts.iter().any(|put| !self.moves[put.var.index()]) {
                 return None;
             }
-            effects
-                .iter()
-                .map(|effect| (Expr::Const(true), VarId::at(effect.variable.index()), Value(effect.value)))
-                .collect()
+            puts.iter().map(|put| (Expr::Const(true), put.var, put.to)).collect()
         };
         // A wait is for what moves here.
         let own = match op {
@@ -201,9 +197,9 @@ fn nearest(
             return moves;
         }
         for op in ops.iter().filter(|op| !matches!(op, Op::Wait(_))) {
-            let (_, needs, effects) = operator(model, *op, Care::Safe);
-            if effects.iter().any(|effect| moves[effect.variable.index()]) {
-                mark_vars(boat, &needs, &mut wanted);
+            let doing = operator(model, *op, Care::Safe);
+            if doing.puts.iter().any(|put| moves[put.var.index()]) {
+                mark_vars(boat, &doing.needs, &mut wanted);
             }
         }
         for turn in model.turns.iter().filter(|turn| moves[turn.var.index()]) {

@@ -45,7 +45,10 @@ impl<'a, 'm> Judge<'a, 'm> {
             marks
         });
         let never_uses = never_uses.collect();
-        let ops = crate::planning::ops(model, boat::model::Who::Base);
+        let mut ops = crate::planning::ops(model, boat::model::Who::Base);
+        // What changes nothing on the boat may still do harm: to leave her, to turn in.
+        let idle = model.boat.actions.iter_ids().filter(|(_, action)| action.makes.is_empty());
+        ops.extend(idle.map(|(id, _)| Op::Do(id)));
         Self { model, goal, ops, never_uses, dangers: BTreeMap::new() }
     }
 

@@ -6,6 +6,7 @@ mod judge;
 mod kinds;
 mod play;
 mod rates;
+mod sights;
 mod tell;
 
 use std::collections::btree_map::Entry;
@@ -28,6 +29,7 @@ use back::{Hands, Promise, Rescue};
 use judge::{Judge, Verdict};
 use kinds::Played;
 use play::{Outcome, Player};
+use sights::Sights;
 
 /// What became of a slip, from least to worst.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -145,7 +147,8 @@ fn rank(all: &mut Slips) {
 fn of_list(model: &Model<'_>, id: ProcedureId, used: Use, hands: &Hands<'_, '_>, all: &mut Slips) {
     let procedure = &model.boat.procedures[id];
     let rehearsal = rehearse(model, id);
-    let mut player = Player::new(model, &procedure.steps);
+    let sights = Sights::new(model, &procedure.steps, &rehearsal);
+    let mut player = Player::new(model, &procedure.steps, &sights);
     let mut judge = Judge::new(model, lower(model.boat, &procedure.goal));
     let right: Vec<Rc<Outcome>> =
         rehearsal.start.worlds.iter().map(|world| player.rest(0, world.clone())).collect();

@@ -7,6 +7,7 @@ use std::rc::Rc;
 use boat::model::{Id, Step, StepKind, VarKind};
 
 use super::Notice;
+use super::sights::{Sights, not_so, told};
 use crate::belief::Took;
 use crate::model::Model;
 use crate::stand::Stand;
@@ -34,14 +35,15 @@ impl Outcome {
 pub(super) struct Player<'a, 'm> {
     model: &'a Model<'m>,
     steps: &'a [Step],
+    sights: &'a Sights,
     known: HashMap<(usize, World), Rc<Outcome>>,
     /// Steps played, those that were remembered not counted.
     pub(super) played: usize,
 }
 
 impl<'a, 'm> Player<'a, 'm> {
-    pub(super) fn new(model: &'a Model<'m>, steps: &'a [Step]) -> Self {
-        Self { model, steps, known: HashMap::new(), played: 0 }
+    pub(super) fn new(model: &'a Model<'m>, steps: &'a [Step], sights: &'a Sights) -> Self {
+        Self { model, steps, sights, known: HashMap::new(), played: 0 }
     }
 
     /// Plays the list from one of its steps.
@@ -84,6 +86,7 @@ impl<'a, 'm> Player<'a, 'm> {
             let took = self.model.take(&mut world, kind, &mut events);
             let seen = events[before..].iter().find_map(|event| seen(self.model, *event));
             let seen = seen.or_else(|| refused(self.model, kind, took));
+            let seen = seen.or_else(|| self.sights.odd(self.model, (*step, kind), &world, &events[before..]));
             notice = notice.or_else(|| seen.map(|words| Notice { step: *step, words }));
             in_vain |= took == Took::Went(Did::InVain);
             if took == Took::NotSo {
@@ -118,12 +121,22 @@ fn refused(model: &Model<'_>, kind: &StepKind, took: Took) -> Option<String> {
     let boat = model.boat;
     match (kind, took) {
         (StepKind::Set { var, to, .. }, Took::Went(Did::Nothing)) => match &boat.vars[*var].kind {
-            VarKind::Control(control) => control.moves.iter().find(|way| way.to == *to)?.fails.clone(),
+            VarKind::Control(control) => {
+                let fails = control.moves.iter().find(|way| way.to == *to)?.fails.clone();
+                fails.or_else(|| told(boat, *var, *to).map(not_so))
+            }
             VarKind::State(_) => None,
         },
-        (StepKind::Do { action, .. }, Took::Went(Did::Nothing)) => boat.actions[*action].fails.clone(),
+        (StepKind::Do { action, .. }, Took::Went(Did::Nothing)) => {
+            let row = &boat.actions[*action];
+            row.fails.clone().or_else(|| row.tell.as_deref().map(not_so))
+        }
+        (StepKind::Set { var, to, .. }, Took::Went(Did::InVain)) => told(boat, *var, *to).map(not_so),
+        (StepKind::Do { action, .. }, Took::Went(Did::InVain)) => {
+            boat.actions[*action].tell.as_deref().map(not_so)
+        }
         (StepKind::Look { look, otherwise, .. }, Took::NotSo) => {
-            Some(otherwise.clone().unwrap_or_else(|| format!("This is not so: {look}")))
+            Some(otherwise.clone().unwrap_or_else(|| not_so(look)))
         }
         _ => None,
     }

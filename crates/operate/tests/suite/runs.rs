@@ -1,6 +1,6 @@
 //! Following step lists: changes, facts, readings, times, stops.
 
-use operate::{End, Model, StepOutcome, run, run_from};
+use operate::{Class, End, Model, SlipKind, StepOutcome, Use, run, run_from, slips};
 
 use crate::{LAMP, boat};
 
@@ -71,35 +71,111 @@ fn a_timed_change_needs_its_condition_without_a_break() {
     assert_eq!(warm, [0, 0, 0, 0, 0, 0, 1]);
 }
 
-#[test]
-fn what_a_look_in_an_earlier_list_settled_stays_settled() {
-    let sections = r#"
-[states.tide]
-name = "Tide"
-values = ["high", "low"]
-rest = "high"
+/// A list that looks whether the water is clear, and one after it that turns the propeller.
+const SWIMMERS: &str = r#"
+[states.swimmers]
+name = "People in the water"
+values = ["absent", "near"]
+rest = "absent"
 given = true
-[states.ashore]
-name = "Ashore"
-values = ["no", "yes"]
-rest = "no"
-[actions.step_ashore]
-name = "Step ashore"
-needs = "tide is high"
-makes = ["ashore is yes"]
-[procedures.look]
-name = "Look at the tide"
-goal = "always"
-steps = [{ look = "High water.", confirm = "tide is high" }]
-[procedures.land]
-name = "Land"
-after = ["look"]
-goal = "ashore is yes"
-leaves = ["ashore is yes"]
-steps = [{ do = "step_ashore" }]
+[controls.gear]
+name = "Gear"
+item = "motor"
+positions = ["neutral", "ahead"]
+rest = "neutral"
+harms = [{ to = "ahead", when = "swimmers is near", severity = "injury", what = "The propeller strikes somebody." }]
+[actions.call_them_aboard]
+name = "Call them aboard"
+makes = ["swimmers is absent"]
+[procedures.try_gear]
+name = "Try the gear"
+goal = "gear is neutral"
+steps = [
+  { look = "The water is clear.", confirm = "swimmers is absent" },
+  { set = "gear", to = "ahead" },
+  { set = "gear", to = "neutral" },
+]
+[procedures.leave]
+name = "Leave"
+after = ["try_gear"]
+goal = "gear is ahead"
+leaves = ["gear is ahead"]
+steps = [
+  { look = "The water is clear.", confirm = "swimmers is absent" },
+  { set = "gear", to = "ahead" },
+]
 "#;
-    let boat_with = boat(sections);
-    assert!(operate::prove(&Model::new(&boat_with)).holds());
-    let without = boat(&sections.replace("after = [\"look\"]\n", ""));
-    assert!(!operate::prove(&Model::new(&without)).holds());
+
+const SECOND_LOOK: &str = "leaves = [\"gear is ahead\"]\nsteps = [\n  { look = \"The water is clear.\", confirm = \"swimmers is absent\" },";
+
+#[test]
+fn what_a_look_in_an_earlier_list_saw_is_open_again() {
+    let holds = |sections: &str| operate::prove(&Model::new(&boat(sections))).holds();
+    assert!(holds(SWIMMERS));
+    assert!(SWIMMERS.contains(SECOND_LOOK));
+    assert!(!holds(&SWIMMERS.replace(SECOND_LOOK, "leaves = [\"gear is ahead\"]\nsteps = [")));
+    // Unless the list's own start says how it is.
+    assert!(holds(
+        &SWIMMERS.replace(
+            SECOND_LOOK,
+            "leaves = [\"gear is ahead\"]\nstart = [\"swimmers is absent\"]\nsteps = ["
+        )
+    ));
+    // Or a step of the list before made it so: not seen, but done.
+    assert!(holds(&SWIMMERS.replace(SECOND_LOOK, "leaves = [\"gear is ahead\"]\nsteps = [").replace(
+        "  { set = \"gear\", to = \"neutral\" },",
+        "  { set = \"gear\", to = \"neutral\" },\n  { do = \"call_them_aboard\" },"
+    )));
+}
+
+#[test]
+fn leaving_out_the_look_of_the_second_list_is_an_injury() {
+    let boat = boat(SWIMMERS);
+    let found = slips(&Model::new(&boat), boat.procedure("leave").unwrap(), Use::Read);
+    let look =
+        found.slips.iter().find(|slip| slip.kind == SlipKind::LookLeftOut).expect("the list has a look");
+    assert_eq!(look.class, Class::Injury);
+    assert_eq!(look.world, [(boat.var("swimmers").unwrap(), boat::model::Value(1))]);
+}
+
+/// A given state that changes by itself in an earlier list is as it has become in the next one.
+#[test]
+fn what_changed_by_itself_in_an_earlier_list_is_known() {
+    let sections = r#"
+[states.kettle]
+name = "Kettle"
+values = ["cold", "hot"]
+rest = "cold"
+given = true
+turns = [{ to = "hot", when = "stove is lit", after = "5 min" }]
+[controls.stove]
+name = "Stove"
+item = "motor"
+positions = ["off", "lit"]
+rest = "off"
+[states.tea]
+name = "Tea"
+values = ["none", "made"]
+rest = "none"
+[actions.pour]
+name = "Pour"
+needs = "kettle is hot"
+makes = ["tea is made"]
+[procedures.boil]
+name = "Boil water"
+goal = "stove is off"
+steps = [{ set = "stove", to = "lit" }, { wait = "6 min" }, { set = "stove", to = "off" }]
+[procedures.brew]
+name = "Brew tea"
+after = ["boil"]
+goal = "tea is made"
+leaves = ["tea is made"]
+steps = [{ do = "pour" }]
+"#;
+    let with = boat(sections);
+    assert!(operate::prove(&Model::new(&with)).findings.iter().all(|found| found.code != "step-needs-unmet"));
+    let short = boat(&sections.replace("wait = \"6 min\"", "wait = \"4 min\""));
+    assert!(
+        operate::prove(&Model::new(&short)).findings.iter().any(|found| found.code == "step-needs-unmet")
+    );
 }

@@ -163,3 +163,103 @@ fn every_rate_says_where_it_is_from() {
         assert_eq!(rate.table.is_none(), rate.read == operate::Read::Judged, "{rate:?}");
     }
 }
+
+/// A lamp that tells at its switch whether it burns, with nothing to look at in the list.
+const TELLING: &str = r#"
+[controls.breaker]
+name = "Breaker"
+item = "motor"
+positions = ["off", "on"]
+rest = "off"
+[controls.lamp]
+name = "Lamp"
+item = "motor"
+positions = ["off", "on"]
+rest = "off"
+tell = { on = "The lamp glows." }
+[conditions.lamp_burns]
+name = "The lamp burns."
+when = "lamp is on and breaker is on"
+[states.pump]
+name = "Pump"
+values = ["still", "humming"]
+rest = "still"
+tell = { humming = "It hums." }
+turns = [{ to = "humming", when = "lamp_burns", after = "5 s" }, { to = "still", when = "not lamp_burns" }]
+[procedures.light]
+name = "Light the lamp"
+goal = "lamp_burns"
+leaves = ["breaker is on", "lamp is on", "pump is humming"]
+steps = [{ set = "breaker", to = "on" }, { set = "lamp", to = "on" }, { wait = "10 s" }]
+"#;
+
+#[test]
+fn what_does_not_come_about_is_seen_by_its_tell_without_a_look() {
+    let (_, found) = of(TELLING, "light");
+    let notice =
+        |step, kind| at(&found, step, &kind).noticed.as_ref().map(|seen| (seen.step, seen.words.clone()));
+    assert_eq!(notice(0, SlipKind::LeftOut), Some((1, "This is not so: The lamp glows.".to_owned())));
+    assert_eq!(notice(1, SlipKind::LeftOut), Some((2, "This is not so: It hums.".to_owned())));
+    assert_eq!(
+        notice(1, SlipKind::WrongPosition(Value(0))),
+        Some((1, "This is not so: The lamp glows.".to_owned()))
+    );
+    // Who sets another control looks at that one, so that only what should follow is missed.
+    let (boat, found_again) = of(TELLING, "light");
+    let other = SlipKind::WrongControl(boat.var("breaker").unwrap(), Value(1));
+    let seen = at(&found_again, 1, &other).noticed.as_ref().map(|seen| (seen.step, seen.words.as_str()));
+    assert_eq!(seen, Some((2, "This is not so: It hums.")));
+    // Without words to tell by, and where all is as it should be, there is nothing to see.
+    let quiet = TELLING
+        .replace("tell = { on = \"The lamp glows.\" }\n", "")
+        .replace("tell = { humming = \"It hums.\" }\n", "");
+    let (_, quiet) = of(&quiet, "light");
+    assert_eq!(at(&quiet, 0, &SlipKind::LeftOut).noticed, None);
+    assert_eq!(notice(0, SlipKind::Repeated), None);
+}
+
+#[test]
+fn a_change_that_the_list_does_not_bring_is_seen() {
+    let sections = r#"
+[controls.valve]
+name = "Fuel valve"
+item = "motor"
+positions = ["shut", "open"]
+rest = "shut"
+[controls.key]
+name = "Key"
+item = "motor"
+positions = ["off", "on"]
+rest = "off"
+[states.engine]
+name = "Engine"
+values = ["stopped", "running"]
+rest = "stopped"
+turns = [{ to = "stopped", when = "engine is running and valve is shut", after = "1 min", seen = "It hunts, then dies." }]
+[actions.crank]
+name = "Crank"
+needs = "key is on"
+makes = ["engine is running"]
+[procedures.start]
+name = "Start"
+goal = "engine is running"
+leaves = ["valve is open", "key is on", "engine is running"]
+steps = [{ set = "valve", to = "open" }, { set = "key", to = "on" }, { do = "crank" }, { wait = "2 min" }]
+"#;
+    let (_, found) = of(sections, "start");
+    let seen =
+        at(&found, 0, &SlipKind::LeftOut).noticed.as_ref().map(|notice| (notice.step, notice.words.as_str()));
+    assert_eq!(seen, Some((3, "It hunts, then dies.")));
+}
+
+#[test]
+fn the_harm_of_an_action_that_changes_nothing_is_near() {
+    let sections = format!(
+        "{}\n[actions.go_ashore]\nname = \"Go ashore\"\nharms = [{{ when = \"bottle is open\", severity = \"injury\", what = \"Gas creeps out while nobody is aboard.\" }}]\n",
+        STOVE.replace("bottle is open and asleep is yes", "never")
+    );
+    let (_, found) = of(&sections, "cook");
+    let slip = at(&found, 4, &SlipKind::LeftOut);
+    assert_eq!(slip.class, Class::LeftStanding(Some(Severity::Injury)));
+    assert_eq!(slip.threat.as_deref(), Some("Gas creeps out while nobody is aboard."));
+}

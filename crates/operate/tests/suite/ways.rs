@@ -133,3 +133,46 @@ fn the_pddl_of_a_part_reads_back_as_the_same_problem() {
         }
     }
 }
+
+#[test]
+fn a_way_tells_to_look_at_what_only_a_limit_or_a_never_state_speaks_of() {
+    let sections = r#"
+[states.room]
+name = "Room astern"
+values = ["ample", "close"]
+rest = "ample"
+given = true
+reads = { ample = "3 m", close = "0.5 m" }
+[states.waters]
+name = "Waters"
+values = ["open", "forbidden"]
+rest = "open"
+given = true
+[states.tide]
+name = "Tide"
+values = ["high", "low"]
+rest = "high"
+given = true
+[controls.platform]
+name = "Platform"
+item = "motor"
+positions = ["up", "down"]
+rest = "up"
+limits = [{ kind = "clear", of = "room", is = "1.5 m", breach = { severity = "damage", what = "It strikes the dock." } }]
+[controls.valve]
+name = "Valve"
+item = "motor"
+positions = ["shut", "open"]
+rest = "shut"
+[never.fouled]
+name = "The tank runs out where that is forbidden."
+when = "valve is open and waters is forbidden"
+severity = "damage"
+what = "It fouls the water."
+"#;
+    for (goal, looks) in [("platform is down", "room"), ("valve is open", "waters")] {
+        let (boat, answer) = ask(sections, goal);
+        let Answer::Way(way) = &answer else { panic!("{answer:?}") };
+        assert_eq!(way.relies_on, [(boat.var(looks).unwrap(), boat::model::Value(0))], "{goal}");
+    }
+}

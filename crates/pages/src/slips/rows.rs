@@ -36,7 +36,7 @@ fn row(vessel: &Vessel, slip: &Slip, with_list: bool) -> Markup {
             }
             td data-name="What follows" { (follows(boat, slip)) }
             td data-name="What you see" { (seen(boat, slip)) }
-            td data-name="The way back" { (back(boat, &slip.back)) }
+            td data-name="The way back" { (first(slip)) (back(boat, &slip.back)) }
             td data-name="How often" { (often(slip)) }
         }
     }
@@ -124,6 +124,17 @@ fn seen(boat: &Boat, slip: &Slip) -> Markup {
     }
 }
 
+/// What comes before any way back when something has happened already.
+fn first(slip: &Slip) -> Markup {
+    html! {
+        @match slip.class {
+            Class::Injury => p { strong { "People first:" } " follow the emergency list that fits, call for help. Only then:" },
+            Class::Damage => p { "What is damaged stays so: tell the base. Then:" },
+            Class::NoMatter | Class::DoesNotWork | Class::LeftStanding(_) => {}
+        }
+    }
+}
+
 fn back(boat: &Boat, back: &Back) -> Markup {
     match back {
         Back::NotNeeded => html! { "None is needed." },
@@ -144,7 +155,7 @@ fn back(boat: &Boat, back: &Back) -> Markup {
 fn way(boat: &Boat, steps: &[Step], what: &str) -> Markup {
     html! {
         @match steps {
-            [] => "At the end everything stands as it should; what happened is not undone.",
+            [] => "Everything stands as it should at the end of the list; what happened is not undone.",
             [step] => { (say::step(boat, step)) },
             steps => details {
                 summary { (what) ": " (steps.len()) " steps" }

@@ -45,7 +45,11 @@ impl Sets<'_> {
         });
         loop {
             let open = (0..harmless.len()).filter(|variable| harmless[*variable] && !self.freely[*variable]);
-            let found: Vec<usize> = open.collect::<Vec<_>>().into_iter().filter(|variable| self.settable(*variable, valid)).collect();
+            let found: Vec<usize> = open
+                .collect::<Vec<_>>()
+                .into_iter()
+                .filter(|variable| self.settable(*variable, valid))
+                .collect();
             if found.is_empty() || self.store.full {
                 return;
             }
@@ -62,7 +66,9 @@ impl Sets<'_> {
             let mut can = self.is(variable, value);
             for operator in &planner.operators {
                 let [effect] = operator.effects.as_slice() else { continue };
-                let sets = effect.variable.index() == variable && effect.value == value && effect.condition == Tree::True;
+                let sets = effect.variable.index() == variable
+                    && effect.value == value
+                    && effect.condition == Tree::True;
                 if sets {
                     let condition = self.tree_freely(&operator.condition);
                     can = self.store.or(can, condition);

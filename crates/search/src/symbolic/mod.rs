@@ -120,7 +120,9 @@ impl<'p> Sets<'p> {
         if freely {
             sets.find_free();
         }
-        let sets_bound = |operator: &&Compiled| operator.effects.iter().any(|effect| !sets.freely[effect.variable.index()]);
+        let sets_bound = |operator: &&Compiled| {
+            operator.effects.iter().any(|effect| !sets.freely[effect.variable.index()])
+        };
         let operators: Vec<&Compiled> = planner.operators.iter().filter(sets_bound).collect();
         sets.operators = operators.into_iter().map(|operator| sets.change(operator)).collect();
         sets.events = planner
