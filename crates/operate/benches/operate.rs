@@ -18,6 +18,16 @@ fn whimbrel() -> Boat {
     boat::compile("whimbrel.toml", &text).boat.expect("the demo boat compiles")
 }
 
+/// Everything that checking a boat is: reading her file, proving every list, playing every slip.
+#[divan::bench(sample_count = 20)]
+fn whole_check(bencher: Bencher<'_, '_>) {
+    bencher.bench_local(|| {
+        let boat = whimbrel();
+        let model = Model::new(&boat);
+        (operate::prove(&model), operate::all_slips(&model, Use::Read))
+    });
+}
+
 #[divan::bench]
 fn model(bencher: Bencher<'_, '_>) {
     let boat = whimbrel();

@@ -17,7 +17,7 @@ pub fn steps_page(site: &Site, vessel: &Vessel) -> String {
     let body = html! {
         div.title {
             h1 { "Step lists" }
-            p.lead { "What to do, in order, for everything aboard. Each list was followed on paper in every situation that can matter." }
+            p.lead { "What to do, in order, for everything aboard. Each list was followed on the model of this boat, in every situation that can matter." }
             p { (vessel.state_line()) }
         }
         @if groups.is_empty() { p { "The boat file has no step lists yet." } }
@@ -39,8 +39,12 @@ pub fn steps_page(site: &Site, vessel: &Vessel) -> String {
 }
 
 fn grouped(boat: &Boat) -> Vec<(Subject, Vec<ProcedureId>)> {
-    let of: Vec<(Subject, ProcedureId)> =
+    let mut of: Vec<(Subject, ProcedureId)> =
         boat.procedures.iter_ids().map(|(id, procedure)| (subjects::of(boat, procedure), id)).collect();
+    of.sort_by_key(|(subject, id)| match subject {
+        Subject::Emergency => subjects::urgency(&boat.procedures[*id]),
+        _ => 0,
+    });
     Subject::ALL
         .into_iter()
         .map(|subject| {

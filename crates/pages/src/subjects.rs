@@ -167,6 +167,22 @@ const SIGNS: [(Subject, &[&str]); 8] = [
     ),
 ];
 
+/// What is looked for first when seconds count: words in the name of an emergency list, the most urgent first.
+const URGENT: [&[&str]; 6] = [
+    &["overboard"],
+    &["fire", "burning"],
+    &["coming in", "flood", "leak"],
+    &["gas"],
+    &["mayday", "distress"],
+    &["bilge", "overheats"],
+];
+
+/// How far down an emergency list stands: lists of no known urgency come last, in the order of the file.
+pub(crate) fn urgency(procedure: &Procedure) -> usize {
+    let name = procedure.name.to_lowercase();
+    URGENT.iter().position(|words| words.iter().any(|word| name.contains(word))).unwrap_or(URGENT.len())
+}
+
 /// The heading of a step list: from its own name if that tells, else from the kinds of the items that it uses.
 pub(crate) fn of(boat: &Boat, procedure: &Procedure) -> Subject {
     if procedure.emergency {
