@@ -74,7 +74,7 @@ fn each_limit<'b>(boat: &'b Boat, mut f: impl FnMut(&'b str, &'b Limit)) {
 }
 
 fn word(kind: LimitKind) -> &'static str {
-    crate::compile::limit_word(kind)
+    kind.word()
 }
 
 impl Boat {

@@ -101,8 +101,8 @@ pub fn traps(
 
 /// How many steps from a start or the end of a list are looked at where not everything can be.
 const NEAR: usize = 2;
-/// States looked at for that.
-const NEAR_STATES: u64 = 400_000;
+/// States looked at for that, from each of them.
+const NEAR_STATES: u64 = 3_000;
 
 /// Traps within a few steps of a stand and of the end of every list that this hand may follow.
 fn near(
@@ -118,11 +118,20 @@ fn near(
         std::iter::once(start.clone()).chain(ends).map(|stand| model.settle(&stand).0).collect();
     stands.sort();
     stands.dedup();
-    let states: Vec<search::State> = stands.iter().map(|stand| planning.state(stand)).collect();
-    let mut budget = Budget::states(NEAR_STATES);
-    let found = Reach::new(&planning.planner, aim).traps_within(NEAR, &states, &mut budget).ok()?;
+    // Each start has its own budget, so that one from which rest is far does not use up that of the others. What one
+    // finds to be well, the next ones know.
+    let mut reach = Reach::new(&planning.planner, aim);
+    let (mut found, mut trapped, mut covered, mut complete) = (Vec::new(), 0, 0, true);
+    for stand in &stands {
+        let mut budget = Budget::states(NEAR_STATES);
+        let near = reach.traps_within(NEAR, &[planning.state(stand)], &mut budget).ok()?;
+        trapped += near.trapped;
+        covered += near.covered;
+        complete &= near.complete;
+        found.extend(near.entries);
+    }
     let pilot = Pilot::new(model, who);
-    let entries = found.entries.iter().take(MOST).map(|trap| {
+    let entries = found.iter().take(MOST).map(|trap| {
         let stand = planning.stand(&trap.state);
         let stuck = stuck(&pilot, &stand);
         Trap {
@@ -134,9 +143,9 @@ fn near(
     });
     Some(Traps {
         entries: entries.collect(),
-        trapped: found.trapped as f64,
-        covered: found.covered as f64,
-        reach: if found.complete { Covered::Near(NEAR) } else { Covered::SomeNear(NEAR) },
+        trapped: trapped as f64,
+        covered: covered as f64,
+        reach: if complete { Covered::Near(NEAR) } else { Covered::SomeNear(NEAR) },
     })
 }
 

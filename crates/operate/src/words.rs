@@ -106,18 +106,6 @@ pub(crate) fn set(boat: &Boat, var: VarId, to: Value) -> String {
     format!("Set {} to {}.", boat.vars[var].name, label(boat, var, to))
 }
 
-/// The name of a limit's kind as the file writes it.
-pub(crate) fn kind(kind: LimitKind) -> &'static str {
-    match kind {
-        LimitKind::Longest => "longest",
-        LimitKind::Rest => "rest",
-        LimitKind::Hold => "hold",
-        LimitKind::Least => "least",
-        LimitKind::Most => "most",
-        LimitKind::Clear => "clear",
-    }
-}
-
 /// The name of a limit's kind for people.
 pub(crate) fn kind_spoken(kind: LimitKind) -> &'static str {
     match kind {

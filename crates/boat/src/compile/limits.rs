@@ -123,7 +123,7 @@ impl<'a> Compiler<'a> {
         };
         match (wanted, kind) {
             (Some(wanted), Some(kind)) if wanted != found.dimension() => {
-                self.wrong_bound(row, found, wanted, limit_word(kind));
+                self.wrong_bound(row, found, wanted, kind.word());
                 None
             }
             _ => Some(found),
@@ -142,17 +142,5 @@ impl<'a> Compiler<'a> {
             all.push(Restated { item, kind, is });
         }
         all
-    }
-}
-
-/// The word of a limit kind in the file.
-pub(crate) fn limit_word(kind: LimitKind) -> &'static str {
-    match kind {
-        LimitKind::Longest => "longest",
-        LimitKind::Rest => "rest",
-        LimitKind::Hold => "hold",
-        LimitKind::Least => "least",
-        LimitKind::Most => "most",
-        LimitKind::Clear => "clear",
     }
 }

@@ -8,8 +8,6 @@ mod parts;
 mod steps;
 mod words;
 
-pub(crate) use limits::limit_word;
-
 use quantity::Quantity;
 
 use crate::assemble::{self, Assembled, Row};

@@ -260,6 +260,20 @@ pub enum LimitKind {
     Clear,
 }
 
+impl LimitKind {
+    /// Its word in the boat file.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Longest => "longest",
+            Self::Rest => "rest",
+            Self::Hold => "hold",
+            Self::Least => "least",
+            Self::Most => "most",
+            Self::Clear => "clear",
+        }
+    }
+}
+
 /// A limit of an item, a control or an action.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limit {

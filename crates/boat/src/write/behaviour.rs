@@ -1,7 +1,6 @@
 //! Controls, states, facts, readings, actions, never-states.
 
 use super::{Inline, Out, ids, quantity_text, quoted};
-use crate::compile::limit_word;
 use crate::model::{Boat, CautionId, Expr, Harm, Limit, Operand, Severity, Value, Var, Who};
 
 pub(super) fn who_word(who: Who) -> &'static str {
@@ -59,7 +58,7 @@ pub(super) fn limits(boat: &Boat, limits: &[Limit], out: &mut Out) {
                 Operand::Quantity(_) => None,
             });
             let mut row = Inline::default()
-                .set("kind", limit_word(limit.kind))
+                .set("kind", limit.kind.word())
                 .set("is", &quantity_text(limit.is))
                 .maybe("of", of);
             if let Some(breach) = &limit.breach {

@@ -1,7 +1,6 @@
 //! Particulars, places, items and the boat's papers.
 
 use super::{Inline, Out, ids, side};
-use crate::compile::limit_word;
 use crate::model::{Boat, Hazard, Hull, Level, Reach, Restated, SignalWord};
 
 pub(super) fn particulars(boat: &Boat, out: &mut Out) {
@@ -103,7 +102,7 @@ fn restates(boat: &Boat, restated: &[Restated], out: &mut Out) {
         .map(|row| {
             Inline::default()
                 .set("item", &boat.items[row.item].id)
-                .set("kind", limit_word(row.kind))
+                .set("kind", row.kind.word())
                 .set("is", &super::quantity_text(row.is))
         })
         .collect();

@@ -119,7 +119,7 @@ fn impossible(boat: &Boat, item: ItemId, all: &[Written<'_>], found: &mut Vec<Di
                         high.limit.is
                     ),
                 )
-                .also(at(boat, high.thing), format!("{} = {}", words::kind(high_kind), high.limit.is))
+                .also(at(boat, high.thing), format!("{} = {}", high_kind.word(), high.limit.is))
                 .mend("Correct one of the two."),
             );
         }

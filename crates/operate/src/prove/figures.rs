@@ -64,7 +64,7 @@ fn check(boat: &Boat, text: &str, thing: Thing, limits: &[Written<'_>], found: &
                 ),
             )
             .label(format!("“{}”", figure.around.trim()))
-            .also(at(boat, first.thing), format!("{} = {}", words::kind(kind), first.limit.is))
+            .also(at(boat, first.thing), format!("{} = {}", kind.word(), first.limit.is))
             .mend("Write the limit's name in braces, such as {thing.longest}, so that the words follow the limit."),
         );
     }

@@ -40,7 +40,7 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
                     ),
                 )
                 .label(found_here(case, step, limit.kind))
-                .also(at(boat, thing), format!("{} = {}", words::kind(limit.kind), limit.is))
+                .also(at(boat, thing), format!("{} = {}", limit.kind.word(), limit.is))
                 .mend(mend(limit.kind)),
             );
         }
