@@ -60,14 +60,20 @@ fn head(vessel: &Vessel, procedure: &Procedure) -> Markup {
 fn start(vessel: &Vessel, procedure: &Procedure) -> Markup {
     let boat = &vessel.boat;
     let given = say::parts(boat, &procedure.given);
+    let done = if procedure.emergency { "After: " } else { "Done already: " };
     let nothing = procedure.after.is_empty() && procedure.start.is_empty() && given.is_empty();
     html! {
         section.start aria-labelledby="start" {
-            h2 #start { "Before you begin" }
+            @if procedure.emergency {
+                h2 #start { "Begin at once" }
+                p { "Pass over a step that is done already. The list was proven for this case:" }
+            } @else {
+                h2 #start { "Before you begin" }
+            }
             @if nothing { p { "She may be as she was left, everything at rest." } } @else {
                 ul.plainly {
                     @for id in &procedure.after {
-                        li { "Done already: " a href=(links::steps(&vessel.slug, &boat.procedures[*id].id)) { (boat.procedures[*id].name) } "." }
+                        li { (done) a href=(links::steps(&vessel.slug, &boat.procedures[*id].id)) { (boat.procedures[*id].name) } "." }
                     }
                     @for assign in &procedure.start { li { (say::assign(boat, *assign)) "." } }
                     @for part in given { li { (words::sentence(&part)) } }

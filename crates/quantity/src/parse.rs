@@ -252,6 +252,13 @@ fn readings(number: &str) -> Vec<String> {
     readings
 }
 
+/// The letters of a text in order.
+fn sorted(text: &str) -> Vec<char> {
+    let mut letters: Vec<char> = text.chars().collect();
+    letters.sort_unstable();
+    letters
+}
+
 /// Returns the known unit most like what was written, units of the wanted dimension first.
 fn nearest(found: &str, wanted: Option<Dimension>) -> Option<&'static Unit> {
     let lower = found.to_lowercase();
@@ -266,7 +273,9 @@ fn nearest(found: &str, wanted: Option<Dimension>) -> Option<&'static Unit> {
                 let steps = strsim::damerau_levenshtein(&lower, &spelling);
                 let length = spelling.chars().count();
                 // One slip in three letters is a likely slip; a whole short symbol replaced is a guess.
-                (steps * 3 <= length).then_some(steps)
+                // Letters in another order are likelier a slip of the fingers than another letter is: "rmp" is rpm.
+                let swapped = steps > 0 && sorted(&lower) == sorted(&spelling);
+                (steps * 3 <= length).then_some(2 * steps - usize::from(swapped))
             })
             .min()
     };

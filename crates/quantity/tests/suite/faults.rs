@@ -95,6 +95,7 @@ fn units() {
     check("12 v", "   ^", "“v” is not a unit known here. Did you mean V?");
     check("20 C", "   ^", "“C” is not a unit known here. Did you mean °C?");
     check("5 nm", "  ^^", "“nm” is not a unit known here. Did you mean NM?");
+    check("1500 rmp", "     ^^^", "“rmp” is not a unit known here. Did you mean rpm?");
     check("5 litters", "  ^^^^^^^", "“litters” is not a unit known here. Did you mean L?");
     check("5 galons", "  ^^^^^^", "“galons” is not a unit known here. Did you mean gal?");
     check_charge(
