@@ -2,14 +2,33 @@
 
 use std::path::Path;
 
-use boat::Compiled;
+use boat::diagnostic::Diagnostic;
 use boat::model::Boat;
+use boat::source::Sources;
+use boat::{Asked, Compiled};
 
 use crate::{demo, render};
 
 /// Why a command can't be carried out, in full sentences.
 #[derive(Debug)]
 pub(crate) struct Failure(pub(crate) String);
+
+impl Failure {
+    /// What is wrong with a text, as it is printed for a terminal without colour; `last` ends it, if there is more to say.
+    pub(crate) fn diagnosed(diagnostics: &[Diagnostic], sources: &Sources, last: Option<&str>) -> Self {
+        let mut parts: Vec<String> =
+            diagnostics.iter().map(|diagnostic| render::terminal(diagnostic, sources, false)).collect();
+        parts.extend(last.map(ToOwned::to_owned));
+        Self(parts.join("\n\n"))
+    }
+}
+
+/// What is wrong with a fact that was typed.
+impl From<Asked> for Failure {
+    fn from(asked: Asked) -> Self {
+        Self::diagnosed(&asked.diagnostics, &asked.sources, None)
+    }
+}
 
 impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -50,11 +69,7 @@ pub(crate) fn compiled(file: &str) -> Result<Compiled, Failure> {
 pub(crate) fn boat(file: &str) -> Result<Boat, Failure> {
     let compiled = compiled(file)?;
     compiled.boat.ok_or_else(|| {
-        let errors: Vec<String> = compiled
-            .diagnostics
-            .iter()
-            .map(|diagnostic| render::terminal(diagnostic, &compiled.sources, false))
-            .collect();
-        Failure(format!("{}\n\n{file} must be mended first.", errors.join("\n\n")))
+        let last = format!("{file} must be mended first.");
+        Failure::diagnosed(&compiled.diagnostics, &compiled.sources, Some(&last))
     })
 }

@@ -1,21 +1,14 @@
 //! Steps, stands and times in words, for the command line.
 
-use boat::model::{Boat, Step, Value, VarId};
-use operate::{Change, Event, Stand, StepOutcome, StepTrace};
+use boat::model::{Boat, CautionId};
+use operate::{Change, Stand, StepOutcome, StepTrace};
 use quantity::{System, Time};
-
-/// "Bow thruster breaker: on".
-pub(crate) fn value(boat: &Boat, var: VarId, value: Value) -> String {
-    let var = &boat.vars[var];
-    format!("{}: {}", var.name, var.labels[usize::from(value.0)])
-}
 
 /// "Bow thruster breaker: off to on".
 pub(crate) fn change(boat: &Boat, change: Change) -> String {
     let var = &boat.vars[change.var];
-    let label = |value: Value| var.labels[usize::from(value.0)].as_str();
     let alone = if change.by_itself { " (by itself)" } else { "" };
-    format!("{}: {} to {}{alone}", var.name, label(change.from), label(change.to))
+    format!("{}: {} to {}{alone}", var.name, var.label(change.from), var.label(change.to))
 }
 
 /// A time for people; nothing for no time.
@@ -23,9 +16,10 @@ pub(crate) fn time(time: Time) -> String {
     if time > Time::ZERO { time.display(System::Metric) } else { String::new() }
 }
 
-/// The words of a step, its limits filled in.
-pub(crate) fn step(boat: &Boat, step: &Step) -> String {
-    boat.say(&operate::step_words(boat, step), System::Metric)
+/// A caution with its signal word in front.
+pub(crate) fn caution(boat: &Boat, id: CautionId) -> String {
+    let caution = &boat.cautions[id];
+    format!("{}: {}", caution.word.word().to_uppercase(), boat.say(&caution.text, System::Metric))
 }
 
 /// What came of a step, if it is not simply done.
@@ -39,19 +33,10 @@ pub(crate) fn outcome(outcome: StepOutcome) -> Option<&'static str> {
     }
 }
 
-/// What happened by itself or should not have happened.
-pub(crate) fn event(boat: &Boat, event: Event) -> String {
-    operate::event_words(boat, event)
-}
-
 /// The lines under a step: what the boat does.
 pub(crate) fn step_lines(boat: &Boat, step: &StepTrace) -> Vec<String> {
     let mut lines = Vec::new();
-    for caution in &step.cautions {
-        let caution = &boat.cautions[*caution];
-        let word = format!("{:?}", caution.word).to_uppercase();
-        lines.push(format!("{word}: {}", boat.say(&caution.text, System::Metric)));
-    }
+    lines.extend(step.cautions.iter().map(|id| caution(boat, *id)));
     lines.extend(outcome(step.outcome).map(ToOwned::to_owned));
     lines.extend(step.changes.iter().map(|row| change(boat, *row)));
     let fact = |id: &boat::model::ConditionId| boat.say(&boat.conditions[*id].name, System::Metric);
@@ -61,13 +46,13 @@ pub(crate) fn step_lines(boat: &Boat, step: &StepTrace) -> Vec<String> {
         let name = &boat.readings[row.reading].name;
         format!("{name}: {} to {}", row.from.display(System::Metric), row.to.display(System::Metric))
     }));
-    lines.extend(step.events.iter().map(|row| event(boat, *row)));
+    lines.extend(step.events.iter().map(|row| operate::event_words(boat, *row)));
     lines
 }
 
 /// What is not at rest.
 pub(crate) fn stand(boat: &Boat, stand: &Stand) -> String {
     let off: Vec<String> =
-        Stand::at_rest(boat).changes(stand).map(|(var, _, to)| value(boat, var, to)).collect();
+        Stand::at_rest(boat).changes(stand).map(|(var, _, to)| boat.value_words(var, to)).collect();
     if off.is_empty() { "everything at rest".to_owned() } else { off.join("; ") }
 }

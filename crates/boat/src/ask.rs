@@ -124,7 +124,8 @@ impl Boat {
         if brackets { format!("({text})") } else { text }
     }
 
-    fn operand_text(&self, operand: &Operand) -> String {
+    /// A side of a comparison as text of the condition language.
+    pub fn operand_text(&self, operand: &Operand) -> String {
         match operand {
             Operand::Quantity(quantity) => quantity.to_string(),
             Operand::Var(var) => self.vars[*var].id.clone(),

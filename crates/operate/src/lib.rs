@@ -27,9 +27,7 @@ mod world;
 pub use model::Model;
 pub use pddl::Part;
 pub use prove::{ProcedureProof, Proof, prove, prove_procedure};
-pub use run::{
-    Change, End, ReadingChange, StepOutcome, StepTrace, Trace, cautions, item, place, run, run_from,
-};
+pub use run::{Change, End, ReadingChange, StepOutcome, StepTrace, Trace, cautions, run, run_from};
 pub use say::{event_words, step_words};
 pub use search::Budget;
 pub use slips::{

@@ -1,8 +1,8 @@
 //! The boat made ready for running: expressions lowered, limits gathered by use, and who depends on whom.
 
 use boat::model::{
-    ActionId, Boat, Breach, CautionId, Compare, ConditionId, Expr, Id, Limit, LimitKind, Severity, Thing,
-    Value, VarId, VarKind,
+    ActionId, Boat, CautionId, Compare, ConditionId, Expr, Id, Limit, LimitKind, Severity, Thing, Value,
+    VarId, VarKind,
 };
 use quantity::{Quantity, Time};
 
@@ -199,38 +199,6 @@ impl<'b> Model<'b> {
     /// What it takes to set a control to a position, beyond reaching for it.
     pub(crate) fn move_row(&self, var: VarId, to: Value) -> Option<&MoveRow> {
         self.controls[var.index()].as_ref()?.moves.iter().find(|row| row.to == to)
-    }
-
-    /// The limit that a thing points at.
-    pub(crate) fn limit(&self, thing: Thing) -> Option<&'b Limit> {
-        let boat = self.boat;
-        match thing {
-            Thing::ItemLimit(item, at) => boat.items[item].limits.get(at),
-            Thing::ActionLimit(action, at) => boat.actions[action].limits.get(at),
-            Thing::VarLimit(var, at) => match &boat.vars[var].kind {
-                VarKind::Control(control) => control.limits.get(at),
-                VarKind::State(_) => None,
-            },
-            _ => None,
-        }
-    }
-
-    /// The breach of the limit that a thing points at.
-    pub(crate) fn breach(&self, thing: Thing) -> Option<&'b Breach> {
-        self.limit(thing)?.breach.as_ref()
-    }
-
-    /// The harm that a thing points at.
-    pub(crate) fn harm(&self, thing: Thing) -> Option<&'b boat::model::Harm> {
-        let boat = self.boat;
-        match thing {
-            Thing::ActionHarm(action, at) => boat.actions[action].harms.get(at),
-            Thing::VarHarm(var, at) => match &boat.vars[var].kind {
-                VarKind::Control(control) => control.harms.get(at),
-                VarKind::State(_) => None,
-            },
-            _ => None,
-        }
     }
 
     /// The words of warning that belong to setting a control to a position.

@@ -2,7 +2,6 @@
 
 use boat::model::{
     CautionId, ConditionId, Id, ItemId, PlaceId, ProcedureId, ReadingId, Step, StepKind, Value, VarId,
-    VarKind,
 };
 use quantity::{Quantity, Time};
 
@@ -26,6 +25,13 @@ pub struct Trace {
     pub worlds: usize,
     /// States that the world decides, that matter here and are not known at the start.
     pub open: Vec<VarId>,
+}
+
+impl Trace {
+    /// How she stands after the last step that was come to.
+    pub fn last_stand(&self) -> &Stand {
+        self.steps.last().map_or(&self.start, |step| &step.stand)
+    }
 }
 
 /// How following a list ended.
@@ -151,8 +157,7 @@ fn rank(trace: &Trace) -> (bool, usize) {
 fn follow(model: &Model<'_>, procedure: ProcedureId, world: &World) -> Trace {
     let row = &model.boat.procedures[procedure];
     let mut trace = run_steps(model, &row.steps, world);
-    let last = trace.steps.last().map_or(&trace.start, |step| &step.stand);
-    if trace.end == End::Reached && !model.holds(last, &row.goal) {
+    if trace.end == End::Reached && !model.holds(trace.last_stand(), &row.goal) {
         trace.end = End::Missed;
     }
     trace
@@ -197,8 +202,8 @@ fn step_trace(model: &Model<'_>, at: usize, step: &Step, taken: &WorldStep, elap
     StepTrace {
         step: at,
         words: words::step(boat, step),
-        place: place(model, step),
-        item: item(model, step),
+        place: boat.step_place(step),
+        item: boat.step_item(step),
         outcome: outcome(taken.took),
         changes: changes.collect(),
         gained: gained.collect(),
@@ -221,34 +226,6 @@ fn outcome(took: Took) -> StepOutcome {
         Took::Seen => StepOutcome::Seen,
         Took::NotSo => StepOutcome::NotSeen,
     }
-}
-
-/// Where the hand must be for a step.
-pub fn place(model: &Model<'_>, step: &Step) -> Option<PlaceId> {
-    let boat = model.boat;
-    let own = match &step.kind {
-        StepKind::Set { var, .. } => match &boat.vars[*var].kind {
-            VarKind::Control(control) => control.place,
-            VarKind::State(_) => None,
-        },
-        StepKind::Do { action, .. } => boat.actions[*action].place,
-        StepKind::Look { .. } | StepKind::Wait { .. } => None,
-    };
-    step.place.or(own).or_else(|| item(model, step).map(|item| boat.items[item].place))
-}
-
-/// What to point at in a step.
-pub fn item(model: &Model<'_>, step: &Step) -> Option<ItemId> {
-    let boat = model.boat;
-    let own = match &step.kind {
-        StepKind::Set { var, .. } => match &boat.vars[*var].kind {
-            VarKind::Control(control) => control.item,
-            VarKind::State(state) => state.item,
-        },
-        StepKind::Do { action, .. } => boat.actions[*action].item,
-        StepKind::Look { .. } | StepKind::Wait { .. } => None,
-    };
-    step.item.or(own)
 }
 
 /// The words of warning due at a step: its own, and those of the harms and limits of what it does; gravest first.

@@ -1,6 +1,6 @@
 //! Steps and events in words, the same for the command line and the pages.
 
-use boat::model::{Boat, Harm, Limit, Step, Thing, VarKind};
+use boat::model::{Boat, Step, VarKind};
 use quantity::System;
 
 use crate::words;
@@ -22,13 +22,13 @@ pub fn event_words(boat: &Boat, event: Event) -> String {
             };
             let seen = turn.and_then(|turn| turn.seen.clone());
             seen.unwrap_or_else(|| {
-                let to = turn.map_or("another value", |turn| words::label(boat, var, turn.to));
+                let to = turn.map_or("another value", |turn| row.label(turn.to));
                 format!("{} becomes: {to}.", row.name)
             })
         }
-        Event::Harm(thing) => harm(boat, thing).map(|harm| harm.what.clone()).unwrap_or_default(),
+        Event::Harm(thing) => boat.harm_at(thing).map(|harm| harm.what.clone()).unwrap_or_default(),
         Event::Breach(thing) => {
-            let breach = limit(boat, thing).and_then(|limit| limit.breach.as_ref());
+            let breach = boat.limit_at(thing).and_then(|limit| limit.breach.as_ref());
             breach.map_or_else(
                 || format!("A limit of {} is passed.", words::thing(boat, thing)),
                 |breach| breach.what.clone(),
@@ -38,27 +38,4 @@ pub fn event_words(boat: &Boat, event: Event) -> String {
         Event::Endless => "Changes that happen by themselves go round in a circle.".to_owned(),
     };
     boat.say(&words, System::Metric)
-}
-
-fn harm(boat: &Boat, thing: Thing) -> Option<&Harm> {
-    match thing {
-        Thing::VarHarm(var, at) => match &boat.vars[var].kind {
-            VarKind::Control(control) => control.harms.get(at),
-            VarKind::State(_) => None,
-        },
-        Thing::ActionHarm(action, at) => boat.actions[action].harms.get(at),
-        _ => None,
-    }
-}
-
-fn limit(boat: &Boat, thing: Thing) -> Option<&Limit> {
-    match thing {
-        Thing::VarLimit(var, at) => match &boat.vars[var].kind {
-            VarKind::Control(control) => control.limits.get(at),
-            VarKind::State(_) => None,
-        },
-        Thing::ActionLimit(action, at) => boat.actions[action].limits.get(at),
-        Thing::ItemLimit(item, at) => boat.items[item].limits.get(at),
-        _ => None,
-    }
 }

@@ -28,7 +28,7 @@ pub(crate) fn why_not(
         tale.blame(goal, true);
         let (mut reasons, world) = (tale.reasons, tale.world);
         if reasons.is_empty() {
-            reasons.push(format!("Nothing on board can bring about `{}`.", words::expr(model.boat, goal)));
+            reasons.push(format!("Nothing on board can bring about `{}`.", model.boat.fact_text(goal)));
         }
         return NoWay { reasons, world };
     }
@@ -49,7 +49,7 @@ fn harm_in_the_way(
     let aim = reckless.planner.goal(&formula(goal)).expect("a goal of the same boat names what it has");
     let outcome = reckless.planner.plan(&reckless.state(from), &aim, budget).map(|answer| answer.outcome);
     let Ok(Outcome::Plan(plan)) = outcome else {
-        return vec![format!("No order of steps brings about `{}` from here.", words::expr(boat, goal))];
+        return vec![format!("No order of steps brings about `{}` from here.", boat.fact_text(goal))];
     };
     let mut world = model.world(&from.0, &mut Vec::new());
     let mut reasons = vec!["Every way there does harm or passes a state that must never be.".to_owned()];
@@ -61,10 +61,11 @@ fn harm_in_the_way(
         }
         for event in log {
             let what = match event {
-                Event::Harm(thing) => model.harm(thing).map(|harm| harm.what.clone()),
+                Event::Harm(thing) => model.boat.harm_at(thing).map(|harm| harm.what.clone()),
                 Event::Breach(thing) => Some(
                     model
-                        .breach(thing)
+                        .boat
+                        .breach_at(thing)
                         .map_or_else(|| "A limit is passed.".into(), |breach| breach.what.clone()),
                 ),
                 Event::Never(never) => {
@@ -127,7 +128,7 @@ impl Tale<'_, '_, '_> {
         }
         self.told.push(Expr::Is(var, value));
         let row = &boat.vars[var];
-        let spoken = words::spoken(boat, var, value);
+        let spoken = boat.value_words(var, value);
         let not = if wanted { "" } else { "not " };
         let mut makers = doings(self.model, self.who)
             .into_iter()
@@ -155,7 +156,7 @@ impl Tale<'_, '_, '_> {
         self.reasons.push(format!(
             "{} can't be brought to {not}“{}”.",
             row.name,
-            words::label(boat, var, value)
+            boat.vars[var].label(value)
         ));
         let by_hand = makers.map(|doing| doing.needs);
         let turns = self.model.turns.iter().filter(|turn| turn.var == var && (turn.to == value) == wanted);

@@ -5,37 +5,6 @@ use boat::model::{Boat, Expr, Id, LimitKind, Operand, Step, StepKind, Thing, Val
 use crate::lower::lower;
 use crate::model::Model;
 
-/// The words of a value, such as `ON`.
-pub(crate) fn label(boat: &Boat, var: VarId, value: Value) -> &str {
-    let row = &boat.vars[var];
-    let at = usize::from(value.0);
-    row.labels.get(at).or_else(|| row.values.get(at)).map_or("?", String::as_str)
-}
-
-/// A value as the file writes it, such as `house_switch is on`.
-pub(crate) fn written(boat: &Boat, var: VarId, value: Value) -> String {
-    let row = &boat.vars[var];
-    format!("{} is {}", row.id, row.values.get(usize::from(value.0)).map_or("?", String::as_str))
-}
-
-/// A value for people, such as `House battery switch: ON`.
-pub(crate) fn spoken(boat: &Boat, var: VarId, value: Value) -> String {
-    format!("{}: {}", boat.vars[var].name, label(boat, var, value))
-}
-
-/// An expression as the file would write it.
-pub(crate) fn expr(boat: &Boat, what: &Expr) -> String {
-    boat.fact_text(what)
-}
-
-fn operand(boat: &Boat, side: &Operand) -> String {
-    match side {
-        Operand::Quantity(quantity) => quantity.to_string(),
-        Operand::Var(var) => boat.vars[*var].id.clone(),
-        Operand::Reading(reading) => boat.readings[*reading].id.clone(),
-    }
-}
-
 /// Why an expression does not hold (or, with `wanted` false, why it does): the parts that are to blame,
 /// down to values, each as it is.
 pub(crate) fn blame(model: &Model<'_>, values: &[u8], what: &Expr, wanted: bool) -> Vec<String> {
@@ -55,7 +24,7 @@ fn dig(model: &Model<'_>, values: &[u8], what: &Expr, wanted: bool, found: &mut 
         Expr::Const(_) => {}
         Expr::Is(var, _) => {
             let now = Value(values[var.index()]);
-            found.push(format!("`{}`", written(boat, *var, now)));
+            found.push(format!("`{}`", boat.fact_text(&Expr::Is(*var, now))));
         }
         Expr::Holds(condition) => {
             let row = &boat.conditions[*condition];
@@ -72,7 +41,7 @@ fn dig(model: &Model<'_>, values: &[u8], what: &Expr, wanted: bool, found: &mut 
                     .find(|(guard, _)| model.eval(values, guard))
                     .map(|(_, quantity)| quantity.to_string());
                 if let (Some(shown), false) = (shown, matches!(side, Operand::Quantity(_))) {
-                    found.push(format!("`{}` is {shown}", operand(boat, side)));
+                    found.push(format!("`{}` is {shown}", boat.operand_text(side)));
                 }
             }
         }
@@ -103,7 +72,7 @@ pub(crate) fn step(boat: &Boat, step: &Step) -> String {
 
 /// The words for setting a control.
 pub(crate) fn set(boat: &Boat, var: VarId, to: Value) -> String {
-    format!("Set {} to {}.", boat.vars[var].name, label(boat, var, to))
+    format!("Set {} to {}.", boat.vars[var].name, boat.vars[var].label(to))
 }
 
 /// The name of a limit's kind for people.

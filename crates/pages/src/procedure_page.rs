@@ -75,7 +75,7 @@ fn start(vessel: &Vessel, procedure: &Procedure) -> Markup {
                     @for id in &procedure.after {
                         li { (done) a href=(links::steps(&vessel.slug, &boat.procedures[*id].id)) { (boat.procedures[*id].name) } "." }
                     }
-                    @for assign in &procedure.start { li { (say::assign(boat, *assign)) "." } }
+                    @for assign in &procedure.start { li { (boat.value_words(assign.var, assign.value)) "." } }
                     @for part in given { li { (words::sentence(&part)) } }
                 }
             }
@@ -90,7 +90,7 @@ fn steps(vessel: &Vessel, procedure: &Procedure) -> Markup {
         form.ticks {
             ol.steps {
                 @for (at, row) in procedure.steps.iter().enumerate() {
-                    @let known = say::step_item(&vessel.boat, row).is_some_and(|item| !seen.insert(item));
+                    @let known = vessel.boat.step_item(row).is_some_and(|item| !seen.insert(item));
                     (step::step(vessel, at + 1, row, known))
                 }
             }
@@ -114,7 +114,7 @@ fn end(boat: &Boat, procedure: &Procedure) -> Markup {
                 p { "These stay as they are now; everything else is back at rest:" }
                 ul.plainly.left-on {
                     @for leave in &procedure.leaves {
-                        li { (boat.vars[leave.var].name) ": " (parts::chip(say::value(boat, leave.var, leave.value))) }
+                        li { (boat.vars[leave.var].name) ": " (parts::chip(boat.vars[leave.var].label(leave.value))) }
                     }
                 }
             }

@@ -1,24 +1,10 @@
 //! Facts, positions and steps of the boat in words for people.
 
-use boat::model::{
-    ActionId, Assign, Boat, Compare, Expr, ItemId, Operand, PlaceId, Step, StepKind, Value, VarId, VarKind,
-};
+use boat::model::{Boat, Compare, Expr, Operand, Step, StepKind, Value, VarId};
 
 use quantity::System;
 
 use crate::words;
-
-/// The words of a value, such as "ON".
-pub(crate) fn value(boat: &Boat, var: VarId, value: Value) -> &str {
-    let row = &boat.vars[var];
-    let at = usize::from(value.0);
-    row.labels.get(at).or_else(|| row.values.get(at)).map_or("unknown", String::as_str)
-}
-
-/// "House battery switch: ON".
-pub(crate) fn assign(boat: &Boat, assign: Assign) -> String {
-    format!("{}: {}", boat.vars[assign.var].name, value(boat, assign.var, assign.value))
-}
 
 /// A fact as the parts that must all hold, each in words; none if it always holds.
 pub(crate) fn parts(boat: &Boat, fact: &Expr) -> Vec<String> {
@@ -34,19 +20,19 @@ pub(crate) fn fact(boat: &Boat, fact: &Expr) -> String {
     match fact {
         Expr::Const(true) => "always".to_owned(),
         Expr::Const(false) => "never".to_owned(),
-        Expr::Is(var, is) => format!("{}: {}", boat.vars[*var].name, value(boat, *var, *is)),
+        Expr::Is(var, is) => boat.value_words(*var, *is),
         Expr::Holds(condition) => boat.conditions[*condition].name.trim_end_matches('.').to_owned(),
         Expr::Compare(left, how, right) => {
             format!("{} {} {}", words::capital(&operand(boat, left)), compare(*how), operand(boat, right))
         }
         Expr::Not(inner) => match &**inner {
-            Expr::Is(var, is) => format!("{}: not {}", boat.vars[*var].name, value(boat, *var, *is)),
+            Expr::Is(var, is) => format!("{}: not {}", boat.vars[*var].name, boat.vars[*var].label(*is)),
             other => format!("not so: {}", nested(boat, other)),
         },
         Expr::And(all) => joined(boat, all, " and "),
         Expr::Or(all) => match same_var(all) {
             Some((var, values)) => {
-                let values: Vec<&str> = values.iter().map(|is| value(boat, var, *is)).collect();
+                let values: Vec<&str> = values.iter().map(|is| boat.vars[var].label(*is)).collect();
                 format!("{}: {}", boat.vars[var].name, values.join(" or "))
             }
             None => joined(boat, all, ", or "),
@@ -117,7 +103,7 @@ pub(crate) fn step(boat: &Boat, step: &Step) -> String {
 
 /// The words for setting a control.
 pub(crate) fn set(boat: &Boat, var: VarId, to: Value) -> String {
-    format!("Set the {} to {}.", uncapital(&boat.vars[var].name), value(boat, var, to))
+    format!("Set the {} to {}.", uncapital(&boat.vars[var].name), boat.vars[var].label(to))
 }
 
 /// The first letter small, unless the word is all capitals.
@@ -128,45 +114,6 @@ fn uncapital(name: &str) -> String {
         return name.to_owned();
     }
     first.to_lowercase().chain(chars).collect()
-}
-
-/// Where to stand for a step.
-pub(crate) fn step_place(boat: &Boat, step: &Step) -> Option<PlaceId> {
-    let from_item = |item: Option<ItemId>| item.map(|item| boat.items[item].place);
-    step.place.or_else(|| from_item(step.item)).or_else(|| match &step.kind {
-        StepKind::Set { var, .. } => var_place(boat, *var),
-        StepKind::Do { action, .. } => action_place(boat, *action),
-        StepKind::Look { .. } | StepKind::Wait { .. } => None,
-    })
-}
-
-/// Where an action is done.
-pub(crate) fn action_place(boat: &Boat, action: ActionId) -> Option<PlaceId> {
-    let action = &boat.actions[action];
-    action.place.or_else(|| action.item.map(|item| boat.items[item].place))
-}
-
-/// The item that a step points at.
-pub(crate) fn step_item(boat: &Boat, step: &Step) -> Option<ItemId> {
-    step.item.or_else(|| match &step.kind {
-        StepKind::Set { var, .. } => var_item(boat, *var),
-        StepKind::Do { action, .. } => boat.actions[*action].item,
-        StepKind::Look { .. } | StepKind::Wait { .. } => None,
-    })
-}
-
-/// The item that a control or state belongs to.
-pub(crate) fn var_item(boat: &Boat, var: VarId) -> Option<ItemId> {
-    match &boat.vars[var].kind {
-        VarKind::Control(control) => control.item,
-        VarKind::State(state) => state.item,
-    }
-}
-
-/// Where a control is.
-pub(crate) fn var_place(boat: &Boat, var: VarId) -> Option<PlaceId> {
-    let VarKind::Control(control) = &boat.vars[var].kind else { return None };
-    control.place.or_else(|| control.item.map(|item| boat.items[item].place))
 }
 
 #[cfg(test)]
@@ -209,12 +156,8 @@ mod tests {
     fn one_stands_where_the_control_is_unless_the_step_says_otherwise() {
         let boat = boat();
         let list = boat.procedure("use_thruster").expect("the test boat has it");
-        let place = step_place(&boat, &boat.procedures[list].steps[1]);
+        let place = boat.step_place(&boat.procedures[list].steps[1]);
         assert_eq!(place, boat.place("helm"));
-        assert_eq!(
-            step_place(&boat, &boat.procedures[list].steps[0]),
-            None,
-            "a look has no place of its own"
-        );
+        assert_eq!(boat.step_place(&boat.procedures[list].steps[0]), None, "a look has no place of its own");
     }
 }

@@ -36,7 +36,7 @@ fn verb_first(boat: &Boat, step: &Step) -> Markup {
 fn stand_at(vessel: &Vessel, step: &Step) -> Markup {
     let boat = &vessel.boat;
     html! {
-        @if let Some(place) = say::step_place(boat, step) {
+        @if let Some(place) = boat.step_place(step) {
             p.at {
                 "At: " a href=(links::place(&vessel.slug, &boat.places[place].id)) { (boat.places[place].name) }
                 span.no-print { ", " (words::level(boat.places[place].level)) }
@@ -47,7 +47,7 @@ fn stand_at(vessel: &Vessel, step: &Step) -> Markup {
 
 fn find_it(boat: &Boat, step: &Step) -> Markup {
     html! {
-        @if let Some(item) = say::step_item(boat, step) {
+        @if let Some(item) = boat.step_item(step) {
             @let item = &boat.items[item];
             @if let Some(find) = &item.find { p.soft { strong { (item.name) ": " } (say::prose(boat, find)) } }
         }

@@ -2,8 +2,6 @@
 
 use boat::model::{Boat, Item, Procedure};
 
-use crate::say;
-
 /// A heading of the list of step lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Subject {
@@ -191,7 +189,7 @@ pub(crate) fn of(boat: &Boat, procedure: &Procedure) -> Subject {
     if let Some(subject) = fits(&procedure.id).or_else(|| fits(&procedure.name)) {
         return subject;
     }
-    let items = procedure.steps.iter().filter_map(|step| say::step_item(boat, step));
+    let items = procedure.steps.iter().filter_map(|step| boat.step_item(step));
     let mut tally: Vec<(Subject, usize)> = Vec::new();
     for subject in items.filter_map(|id| of_item(&boat.items[id])) {
         match tally.iter_mut().find(|(known, _)| *known == subject) {

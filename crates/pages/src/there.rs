@@ -15,7 +15,7 @@ pub(crate) fn there(boat: &Boat, slug: &str, id: PlaceId) -> Markup {
     let loose: Vec<VarId> = boat
         .controls()
         .filter(|(var, _, control)| {
-            say::var_place(boat, *var) == Some(id)
+            boat.control_place(*var) == Some(id)
                 && control.item.is_none_or(|item| boat.items[item].place != id)
         })
         .map(|(var, _, _)| var)
@@ -86,10 +86,10 @@ pub(crate) fn emergency_sign(item: &Item) -> Markup {
 /// "At rest: OFF", with the control's name if it is not the item's.
 pub(crate) fn rest_line(boat: &Boat, var: VarId) -> Markup {
     let row = &boat.vars[var];
-    let own_name = say::var_item(boat, var).is_some_and(|item| boat.items[item].name == row.name);
+    let own_name = boat.var_item(var).is_some_and(|item| boat.items[item].name == row.name);
     html! {
         @if !own_name { (row.name) ", " }
-        span.soft { (if own_name { "At rest:" } else { "at rest:" }) } " " (chip(say::value(boat, var, row.rest)))
+        span.soft { (if own_name { "At rest:" } else { "at rest:" }) } " " (chip(boat.vars[var].label(row.rest)))
     }
 }
 
@@ -118,7 +118,7 @@ fn steps_here(boat: &Boat, slug: &str, id: PlaceId) -> Markup {
     let lists: Vec<_> = boat
         .procedures
         .iter()
-        .filter(|procedure| procedure.steps.iter().any(|step| say::step_place(boat, step) == Some(id)))
+        .filter(|procedure| procedure.steps.iter().any(|step| boat.step_place(step) == Some(id)))
         .collect();
     html! {
         @if !lists.is_empty() {

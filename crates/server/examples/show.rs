@@ -9,9 +9,10 @@ use server::{Base, serve};
 fn main() -> Result<(), Box<dyn Error>> {
     let mut args = std::env::args().skip(1);
     let listen = args.next().ok_or("Say where to listen, such as 127.0.0.1:8420.")?.parse()?;
+    let listener = std::net::TcpListener::bind::<std::net::SocketAddr>(listen)?;
     let files: Vec<(String, String)> =
         args.map(|file| std::fs::read_to_string(&file).map(|text| (file, text))).collect::<Result<_, _>>()?;
     let base = Base::read(Site { base: "Juniper Ledge".to_owned(), demo: true }, &files);
-    serve(base, listen, |address| println!("http://{address}"))?;
+    serve(base, listener, |address| println!("http://{address}"))?;
     Ok(())
 }

@@ -21,11 +21,12 @@ const PATIENCE: Duration = Duration::from_secs(5);
 /// Requests that are being answered are finished first, if that takes no longer than a few seconds.
 ///
 /// # Errors
-/// If it can't listen at `listen`, or the socket fails.
-pub fn serve(base: Base, listen: SocketAddr, ready: impl FnOnce(SocketAddr)) -> io::Result<()> {
+/// If the socket fails.
+pub fn serve(base: Base, listener: std::net::TcpListener, ready: impl FnOnce(SocketAddr)) -> io::Result<()> {
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     runtime.block_on(async {
-        let listener = TcpListener::bind(listen).await?;
+        listener.set_nonblocking(true)?;
+        let listener = TcpListener::from_std(listener)?;
         ready(listener.local_addr()?);
         let (tell, told) = oneshot::channel::<()>();
         let patience = async move {

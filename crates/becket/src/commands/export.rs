@@ -9,7 +9,6 @@ use super::run;
 use super::way::Hands;
 use crate::load::{self, Failure};
 use crate::output::Printed;
-use crate::render;
 
 #[derive(Args)]
 pub(crate) struct Export {
@@ -51,11 +50,7 @@ impl Export {
             return Ok(Printed::well(boat::write(&boat)));
         }
         let goal = self.goal.unwrap_or_default();
-        let goal = boat.read_fact(&goal).map_err(|asked| {
-            let lines: Vec<String> =
-                asked.diagnostics.iter().map(|row| render::terminal(row, &asked.sources, false)).collect();
-            Failure(lines.join("\n\n"))
-        })?;
+        let goal = boat.read_fact(&goal)?;
         let model = Model::new(&boat);
         let from = run::stand(&boat, &self.with)?;
         let part = Part::near(&model, &from, &goal, self.hands.who(), self.most, []);

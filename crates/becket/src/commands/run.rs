@@ -67,14 +67,7 @@ pub(crate) fn find(boat: &Boat, id: &str) -> Result<ProcedureId, Failure> {
 pub(crate) fn stand(boat: &Boat, with: &[String]) -> Result<Stand, Failure> {
     let mut stand = Stand::at_rest(boat);
     for text in with {
-        let assign = boat.read_assign(text).map_err(|asked| {
-            let lines: Vec<String> = asked
-                .diagnostics
-                .iter()
-                .map(|row| crate::render::terminal(row, &asked.sources, false))
-                .collect();
-            Failure(lines.join("\n\n"))
-        })?;
+        let assign = boat.read_assign(text)?;
         stand = stand.with(assign.var, assign.value);
     }
     Ok(stand)
@@ -89,14 +82,11 @@ fn text(boat: &Boat, id: ProcedureId, trace: &Trace) -> String {
     }
     let _ = writeln!(out, "At the start: {}.", say::stand(boat, &trace.start));
     for id in &procedure.cautions {
-        let caution = &boat.cautions[*id];
-        let word = format!("{:?}", caution.word).to_uppercase();
-        let _ = writeln!(out, "{word}: {}", boat.say(&caution.text, System::Metric));
+        let _ = writeln!(out, "{}", say::caution(boat, *id));
     }
     steps(boat, &trace.steps, &mut out);
     let _ = writeln!(out, "\n{}", end(trace));
-    let last = trace.steps.last().map_or(&trace.start, |step| &step.stand);
-    let _ = writeln!(out, "At the end: {}.", say::stand(boat, last));
+    let _ = writeln!(out, "At the end: {}.", say::stand(boat, trace.last_stand()));
     out
 }
 
@@ -162,6 +152,6 @@ pub(crate) fn step_json(boat: &Boat, step: &StepTrace) -> Value {
         "gained": step.gained.iter().map(|id| boat.conditions[*id].id.as_str()).collect::<Vec<_>>(),
         "lost": step.lost.iter().map(|id| boat.conditions[*id].id.as_str()).collect::<Vec<_>>(),
         "cautions": step.cautions.iter().map(|id| boat.cautions[*id].id.as_str()).collect::<Vec<_>>(),
-        "events": step.events.iter().map(|event| say::event(boat, *event)).collect::<Vec<_>>(),
+        "events": step.events.iter().map(|event| operate::event_words(boat, *event)).collect::<Vec<_>>(),
     })
 }

@@ -1,6 +1,6 @@
 //! `demo` and `serve`: the pages of a base in the browser.
 
-use std::net::SocketAddr;
+use std::net::{SocketAddr, TcpListener};
 
 use clap::Args;
 use pages::Site;
@@ -55,21 +55,23 @@ impl Serve {
 }
 
 fn listen(site: Site, files: &[(String, String)], at: SocketAddr) -> Result<Printed, Failure> {
-    println!("Reading and proving {} boats ...", files.len());
-    let base = Base::read(site, files);
-    let ready = |address: SocketAddr| {
-        println!("Open http://{address}/ in a browser. Stop with Ctrl-C.");
-    };
-    let served = match server::serve(base.clone(), at, ready) {
-        // The usual port is taken, and the person did not ask for it: any free one will do.
-        Err(error) if error.kind() == std::io::ErrorKind::AddrInUse && at == server::DEFAULT_LISTEN => {
-            server::serve(base, SocketAddr::new(at.ip(), 0), ready)
-        }
-        served => served,
-    };
-    served.map(|()| Printed::well("Stopped.\n")).map_err(|error| {
+    let failed = |error| {
         Failure(format!(
             "Can't listen at {at}: {error}. Give another address with --listen, such as 127.0.0.1:0."
         ))
-    })
+    };
+    let listener = match TcpListener::bind(at) {
+        // The usual port is taken, and the person did not ask for it: any free one will do.
+        Err(error) if error.kind() == std::io::ErrorKind::AddrInUse && at == server::DEFAULT_LISTEN => {
+            TcpListener::bind(SocketAddr::new(at.ip(), 0))
+        }
+        bound => bound,
+    };
+    let listener = listener.map_err(failed)?;
+    println!("Reading and proving {} boats ...", files.len());
+    let ready = |address: SocketAddr| {
+        println!("Open http://{address}/ in a browser. Stop with Ctrl-C.");
+    };
+    server::serve(Base::read(site, files), listener, ready).map_err(failed)?;
+    Ok(Printed::well("Stopped.\n"))
 }

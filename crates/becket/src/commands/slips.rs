@@ -11,7 +11,6 @@ use serde_json::{Value, json};
 use super::run;
 use crate::load::{self, Failure};
 use crate::output::Printed;
-use crate::say;
 
 #[derive(Args)]
 pub(crate) struct SlipsArgs {
@@ -90,8 +89,8 @@ fn one(boat: &Boat, slip: &Slip, out: &mut String) {
         let _ = writeln!(out, "  {}", words(what));
     }
     for (var, is, should) in &slip.left {
-        let should = &boat.vars[*var].labels[usize::from(should.0)];
-        let _ = writeln!(out, "  left: {}, should be {should}", say::value(boat, *var, *is));
+        let should = boat.vars[*var].label(*should);
+        let _ = writeln!(out, "  left: {}, should be {should}", boat.value_words(*var, *is));
     }
     if let Some(threat) = &slip.threat {
         let _ = writeln!(out, "  near: {}", words(threat));
@@ -117,7 +116,7 @@ fn first(class: Class) -> &'static str {
 
 fn back(boat: &Boat, back: &Back) -> String {
     let list = |steps: &[Step]| {
-        let steps: Vec<String> = steps.iter().map(|step| say::step(boat, step)).collect();
+        let steps: Vec<String> = steps.iter().map(|step| operate::step_words(boat, step)).collect();
         if steps.is_empty() {
             "all stands as it should, what happened is not undone".to_owned()
         } else {
@@ -130,7 +129,7 @@ fn back(boat: &Boat, back: &Back) -> String {
         Back::ToRest(steps) => format!("to rest: {}", list(steps)),
         Back::OnceClear { world, steps } => {
             let world: Vec<String> =
-                world.iter().map(|(var, value)| say::value(boat, *var, *value)).collect();
+                world.iter().map(|(var, value)| boat.value_words(*var, *value)).collect();
             format!("once {}: {}", world.join(", "), list(steps))
         }
         Back::Trap => "there is no safe one; stop and call the base".to_owned(),

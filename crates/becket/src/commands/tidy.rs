@@ -4,7 +4,6 @@ use clap::Args;
 
 use crate::load::{self, Failure};
 use crate::output::Printed;
-use crate::render;
 
 #[derive(Args)]
 pub(crate) struct Tidy {
@@ -22,9 +21,7 @@ impl Tidy {
     pub(crate) fn execute(self) -> Result<Printed, Failure> {
         let (name, text) = load::text(&self.file)?;
         let tidied = boat::tidy(&name, &text).map_err(|untidy| {
-            let lines: Vec<String> =
-                untidy.diagnostics.iter().map(|row| render::terminal(row, &untidy.sources, false)).collect();
-            Failure(format!("{}\n\nNothing was written.", lines.join("\n\n")))
+            Failure::diagnosed(&untidy.diagnostics, &untidy.sources, Some("Nothing was written."))
         })?;
         if self.check {
             let words = if tidied == text {

@@ -36,10 +36,7 @@ impl TrapsArgs {
         let boat = load::boat(&self.boat)?;
         let model = Model::new(&boat);
         let start = match &self.after {
-            Some(id) => {
-                let trace = operate::run(&model, run::find(&boat, id)?);
-                trace.steps.last().map_or(trace.start, |step| step.stand.clone())
-            }
+            Some(id) => operate::run(&model, run::find(&boat, id)?).last_stand().clone(),
             None => Stand::at_rest(&boat),
         };
         let found = operate::traps(&model, &start, None, self.hands.who(), self.millions * 1_000_000)
@@ -67,7 +64,7 @@ fn text(boat: &Boat, found: &Traps) -> String {
             Some(path) => {
                 let _ = writeln!(out, "  It is come to by:");
                 for (at, step) in path.iter().enumerate() {
-                    let _ = writeln!(out, "    {}. {}", at + 1, say::step(boat, step));
+                    let _ = writeln!(out, "    {}. {}", at + 1, operate::step_words(boat, step));
                 }
             }
             None => out.push_str("  The shortest way into it was not worked out.\n"),
@@ -117,7 +114,7 @@ fn to_json(boat: &Boat, found: &Traps) -> Value {
         "everything": matches!(found.reach, Covered::Everything(_)),
         "trapped": found.trapped,
         "traps": found.entries.iter().map(|trap| json!({
-            "path": trap.path.as_ref().map(|path| path.iter().map(|step| say::step(boat, step)).collect::<Vec<_>>()),
+            "path": trap.path.as_ref().map(|path| path.iter().map(|step| operate::step_words(boat, step)).collect::<Vec<_>>()),
             "stand": run::stand_json(boat, &trap.stand),
             "stuck": trap.stuck.iter().map(|var| boat.vars[*var].id.as_str()).collect::<Vec<_>>(),
             "reasons": trap.reasons,

@@ -10,7 +10,6 @@ use serde_json::{Value, json};
 use super::run;
 use crate::load::{self, Failure};
 use crate::output::Printed;
-use crate::{render, say};
 
 /// States looked at before a search gives up.
 pub(crate) const SEARCH_STATES: u64 = 200_000;
@@ -61,17 +60,10 @@ impl WayArgs {
         let boat = load::boat(&self.boat)?;
         let model = Model::new(&boat);
         let from = match &self.after {
-            Some(id) => {
-                let trace = operate::run(&model, run::find(&boat, id)?);
-                trace.steps.last().map_or(trace.start, |step| step.stand.clone())
-            }
+            Some(id) => operate::run(&model, run::find(&boat, id)?).last_stand().clone(),
             None => run::stand(&boat, &self.with)?,
         };
-        let goal = boat.read_fact(&self.goal).map_err(|asked| {
-            let lines: Vec<String> =
-                asked.diagnostics.iter().map(|row| render::terminal(row, &asked.sources, false)).collect();
-            Failure(lines.join("\n\n"))
-        })?;
+        let goal = boat.read_fact(&self.goal)?;
         let mut budget = Budget::states(SEARCH_STATES);
         let answer = operate::way(&model, &from, &goal, self.hands.who(), &mut budget);
         let failed = matches!(answer, Answer::None(_) | Answer::GaveUp { .. });
@@ -97,7 +89,7 @@ fn way_text(boat: &Boat, way: &Way) -> String {
     let mut out = String::new();
     for (var, value) in &way.relies_on {
         // Writing to a String can't fail, here and below.
-        let _ = writeln!(out, "Look first that this is so: {}.", say::value(boat, *var, *value));
+        let _ = writeln!(out, "Look first that this is so: {}.", boat.value_words(*var, *value));
     }
     run::steps(boat, &way.trace.steps, &mut out);
     let shortest = if way.shortest { "No safe way has fewer." } else { "There may be a way with fewer." };
@@ -114,7 +106,7 @@ fn to_json(boat: &Boat, answer: &Answer) -> Value {
             "answer": "way",
             "length": way.steps.len(),
             "shortest": way.shortest,
-            "relies_on": way.relies_on.iter().map(|(var, value)| say::value(boat, *var, *value)).collect::<Vec<_>>(),
+            "relies_on": way.relies_on.iter().map(|(var, value)| boat.value_words(*var, *value)).collect::<Vec<_>>(),
             "steps": way.trace.steps.iter().map(|step| run::step_json(boat, step)).collect::<Vec<_>>(),
         }),
     }

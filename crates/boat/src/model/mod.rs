@@ -1,6 +1,7 @@
 //! The typed boat: what a boat file says once every name is resolved and every value has its type.
 //! Sound by construction: only the compiler makes one. Engines read it and never look at text again.
 
+mod find;
 mod ids;
 mod parts;
 mod steps;

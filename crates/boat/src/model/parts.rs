@@ -161,6 +161,18 @@ pub enum SignalWord {
     Danger,
 }
 
+impl SignalWord {
+    /// The word, in small letters.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Danger => "danger",
+            Self::Warning => "warning",
+            Self::Caution => "caution",
+            Self::Notice => "notice",
+        }
+    }
+}
+
 /// What kind of danger a caution speaks of; it chooses the sign beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Hazard {

@@ -1,7 +1,7 @@
 //! Particulars, places, items and the boat's papers.
 
 use super::{Inline, Out, ids, side};
-use crate::model::{Boat, Hazard, Hull, Level, Reach, Restated, SignalWord};
+use crate::model::{Boat, Hazard, Hull, Level, Reach, Restated};
 
 pub(super) fn particulars(boat: &Boat, out: &mut Out) {
     let p = &boat.particulars;
@@ -112,15 +112,7 @@ fn restates(boat: &Boat, restated: &[Restated], out: &mut Out) {
 pub(super) fn cautions(boat: &Boat, out: &mut Out) {
     for caution in &boat.cautions {
         out.heading("cautions", &caution.id);
-        out.text(
-            "word",
-            match caution.word {
-                SignalWord::Danger => "danger",
-                SignalWord::Warning => "warning",
-                SignalWord::Caution => "caution",
-                SignalWord::Notice => "notice",
-            },
-        );
+        out.text("word", caution.word.word());
         out.text("hazard", hazard_word(caution.hazard));
         out.text("text", &caution.text);
         restates(boat, &caution.restates, out);

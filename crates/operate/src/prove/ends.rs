@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use boat::diagnostic::Diagnostic;
-use boat::model::{Thing, Value, VarId};
+use boat::model::{Thing, VarId};
 
 use super::{Case, at};
-use crate::words::{blame, expr, written};
+use crate::words::blame;
 use crate::world::World;
 
 pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
@@ -26,7 +26,7 @@ fn goal(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
         Diagnostic::error(
             "goal-not-reached",
             at(boat, Thing::Procedure(case.id)),
-            format!("“{}” does not reach its goal, `{}`.", procedure.name, expr(boat, &procedure.goal)),
+            format!("“{}” does not reach its goal, `{}`.", procedure.name, boat.fact_text(&procedure.goal)),
         )
         .label(if because.is_empty() { String::new() } else { format!("at the end {because}") })
         .mend("Add the missing steps, or correct `goal`."),
@@ -62,14 +62,14 @@ fn unpromised(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
                 format!(
                     "“{}” leaves `{}`, which is neither at rest (`{}`) nor promised in `leaves`.",
                     procedure.name,
-                    written(boat, var, is),
-                    written(boat, var, row.rest)
+                    boat.fact_text(&boat::model::Expr::Is(var, is)),
+                    boat.fact_text(&boat::model::Expr::Is(var, row.rest))
                 ),
             )
-            .also(at(boat, Thing::Var(var)), format!("rests {}", value(boat, var, row.rest)))
+            .also(at(boat, Thing::Var(var)), format!("rests {}", row.label(row.rest)))
             .mend(format!(
                 "Add the step that puts it back, or add \"{}\" to `leaves`.",
-                written(boat, var, is)
+                boat.fact_text(&boat::model::Expr::Is(var, is))
             )),
         );
     }
@@ -88,16 +88,12 @@ fn promises(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
                 format!(
                     "“{}” promises `{}`, but at the end `{}`.",
                     procedure.name,
-                    written(boat, leave.var, leave.value),
-                    written(boat, leave.var, end.is(leave.var))
+                    boat.fact_text(&boat::model::Expr::Is(leave.var, leave.value)),
+                    boat.fact_text(&boat::model::Expr::Is(leave.var, end.is(leave.var)))
                 ),
             )
             .also(at(boat, Thing::Var(leave.var)), "this one")
             .mend("Add the step that makes it so, or take it out of `leaves`."),
         );
     }
-}
-
-fn value(boat: &boat::model::Boat, var: VarId, value: Value) -> &str {
-    crate::words::label(boat, var, value)
 }

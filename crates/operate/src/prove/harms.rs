@@ -12,7 +12,7 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
     let boat = case.model.boat;
     for (step, taken) in case.rehearsal.steps.iter().enumerate() {
         for thing in things(taken) {
-            let Some(harm) = case.model.harm(thing) else { continue };
+            let Some(harm) = case.model.boat.harm_at(thing) else { continue };
             let these: Vec<&WorldStep> =
                 taken.iter().filter(|taken| taken.log.contains(&Event::Harm(thing))).collect();
             let because = blame(case.model, &these[0].before.values, &harm.when, false).join(", ");

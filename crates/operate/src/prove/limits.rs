@@ -22,7 +22,7 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
             })
             .collect();
         for thing in things {
-            let Some(limit) = case.model.limit(thing) else { continue };
+            let Some(limit) = case.model.boat.limit_at(thing) else { continue };
             let these: Vec<&WorldStep> =
                 taken.iter().filter(|taken| taken.log.contains(&Event::Breach(thing))).collect();
             let condition = case.only_if(taken, &these);

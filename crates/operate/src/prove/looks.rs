@@ -6,7 +6,7 @@ use boat::model::StepKind;
 use super::Case;
 use crate::belief::Took;
 use crate::rehearse::WorldStep;
-use crate::words::{blame, expr};
+use crate::words::blame;
 
 pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
     let boat = case.model.boat;
@@ -42,7 +42,7 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
                         format!(
                             "{} can never see what it looks for: `{}` does not hold there.",
                             case.step_name(at),
-                            expr(boat, confirm)
+                            boat.fact_text(confirm)
                         ),
                     )
                     .label(if because.is_empty() { String::new() } else { format!("here {because}") })
@@ -74,7 +74,7 @@ fn vain(
                 "{} waits for something that has not come by then{}: `{}`.",
                 case.step_name(at),
                 case.only_if(taken, &these),
-                expr(case.model.boat, until)
+                case.model.boat.fact_text(until)
             ),
         )
         .label(if because.is_empty() { String::new() } else { format!("after the wait, {because}") })

@@ -23,7 +23,6 @@ use boat::source::Span;
 
 use crate::model::Model;
 use crate::rehearse::{Rehearsal, WorldStep, rehearse};
-use crate::words;
 
 /// What proving a boat came to.
 #[derive(Debug, Clone, PartialEq)]
@@ -174,7 +173,9 @@ impl Case<'_, '_> {
             if here.len() < everywhere.len() {
                 let told: Vec<String> = here
                     .iter()
-                    .map(|value| format!("`{}`", words::written(self.model.boat, *var, *value)))
+                    .map(|value| {
+                        format!("`{}`", self.model.boat.fact_text(&boat::model::Expr::Is(*var, *value)))
+                    })
                     .collect();
                 parts.push(told.join(" or "));
             }

@@ -7,7 +7,7 @@ use boat::model::{Expr, Id, StepKind, Thing};
 use super::{Case, at};
 use crate::belief::Took;
 use crate::rehearse::WorldStep;
-use crate::words::{blame, expr};
+use crate::words::blame;
 use crate::world::Did;
 
 pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
@@ -38,7 +38,7 @@ pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
                 format!(
                     "{} does nothing{condition}: it needs `{}`.",
                     case.step_name(at_step),
-                    expr(boat, needs)
+                    boat.fact_text(needs)
                 ),
             )
             .label(if because.is_empty() { String::new() } else { format!("here {because}") })

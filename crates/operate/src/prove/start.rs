@@ -5,7 +5,6 @@ use boat::model::Thing;
 
 use super::{Case, at};
 use crate::belief::StartFault;
-use crate::words::{expr, written};
 
 pub(super) fn find(case: &Case<'_, '_>, found: &mut Vec<Diagnostic>) {
     for fault in &case.rehearsal.start.faults {
@@ -25,8 +24,8 @@ fn one(case: &Case<'_, '_>, fault: &StartFault) -> Diagnostic {
                 "“{}” follows “{}” first, which starts with `{}`; here it is `{}`.",
                 own.name,
                 boat.procedures[*list].name,
-                written(boat, wants.var, wants.value),
-                written(boat, wants.var, *is)
+                boat.fact_text(&boat::model::Expr::Is(wants.var, wants.value)),
+                boat.fact_text(&boat::model::Expr::Is(wants.var, *is))
             ),
         )
         .also(at(boat, Thing::Procedure(*list)), "this list comes before it")
@@ -44,8 +43,8 @@ fn one(case: &Case<'_, '_>, fault: &StartFault) -> Diagnostic {
         .also(at(boat, Thing::Step(*list, *step)), "this step does not work")
         .mend("Add to `after` the list that it needs, or mend that list."),
         StartFault::Contradicts { list, wants: value, is } => {
-            let wants = written(boat, value.var, value.value);
-            let is = written(boat, value.var, *is);
+            let wants = boat.fact_text(&boat::model::Expr::Is(value.var, value.value));
+            let is = boat.fact_text(&boat::model::Expr::Is(value.var, *is));
             let headline = match list {
                 Some(list) => format!(
                     "“{}” starts with `{wants}`, but “{}” before it leaves `{is}`.",
@@ -72,7 +71,7 @@ fn one(case: &Case<'_, '_>, fault: &StartFault) -> Diagnostic {
         StartFault::GivenNever => Diagnostic::error(
             "start-never",
             here,
-            format!("“{}” can never start: `{}` does not hold there.", own.name, expr(boat, &own.given)),
+            format!("“{}” can never start: `{}` does not hold there.", own.name, boat.fact_text(&own.given)),
         )
         .mend("Correct `given`, or add to `after` the list that brings it about."),
         StartFault::Never(never) => Diagnostic::error(

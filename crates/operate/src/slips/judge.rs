@@ -198,9 +198,9 @@ pub(super) fn harmful(event: &Event) -> bool {
 /// How bad an event is; `None`: it harms nobody and nothing.
 pub(super) fn severity(model: &Model<'_>, event: Event) -> Option<Severity> {
     match event {
-        Event::Harm(thing) => Some(model.harm(thing)?.severity),
+        Event::Harm(thing) => Some(model.boat.harm_at(thing)?.severity),
         Event::Never(never) => Some(model.boat.nevers[never].severity),
-        Event::Breach(thing) => match model.breach(thing) {
+        Event::Breach(thing) => match model.boat.breach_at(thing) {
             Some(breach) => breach.severity,
             // The file does not say what happens past it: taken to be damage.
             None => Some(Severity::Damage),
@@ -212,19 +212,19 @@ pub(super) fn severity(model: &Model<'_>, event: Event) -> Option<Severity> {
 /// What happens, in words.
 pub(super) fn what(model: &Model<'_>, event: Event) -> Option<String> {
     match event {
-        Event::Harm(thing) => Some(model.harm(thing)?.what.clone()),
+        Event::Harm(thing) => Some(model.boat.harm_at(thing)?.what.clone()),
         Event::Never(never) => {
             let row = &model.boat.nevers[never];
             Some(format!("{} {}", row.name, row.what))
         }
-        Event::Breach(thing) => {
-            Some(model.breach(thing).map_or_else(|| passed(model, thing), |breach| breach.what.clone()))
-        }
+        Event::Breach(thing) => Some(
+            model.boat.breach_at(thing).map_or_else(|| passed(model, thing), |breach| breach.what.clone()),
+        ),
         Event::Turned(..) | Event::Endless => None,
     }
 }
 
 fn passed(model: &Model<'_>, thing: Thing) -> String {
-    let kind = model.limit(thing).map_or("limit", |limit| crate::words::kind_spoken(limit.kind));
+    let kind = model.boat.limit_at(thing).map_or("limit", |limit| crate::words::kind_spoken(limit.kind));
     format!("The {kind} of {} is passed.", crate::words::thing(model.boat, thing))
 }

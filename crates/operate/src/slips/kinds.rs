@@ -1,12 +1,11 @@
 //! The slips that each step allows, after SHERPA's action errors (Embrey 1986): left out, mistimed, repeated, wrong
 //! position, right move on the wrong control, too long, too short; a look left out; a wait cut short.
 
-use boat::model::{ActionId, Boat, Id, ItemId, LimitKind, PlaceId, Step, StepKind, Value, VarId, VarKind};
+use boat::model::{ActionId, Boat, Id, ItemId, LimitKind, Step, StepKind, Value, VarId, VarKind};
 use quantity::Time;
 
 use super::rates::{HELD_ON, LET_GO, Rate, TWICE, Use, WRONG_CONTROL, WRONG_POSITION, omission};
 use crate::model::{Model, millis, time};
-use crate::run::place;
 
 /// One way of slipping at one step.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -231,11 +230,6 @@ fn longest(bounds: &[crate::model::Bound]) -> Option<u64> {
     bounds.iter().filter(|bound| bound.kind == LimitKind::Longest).map(|bound| bound.time).min()
 }
 
-fn control_place(boat: &Boat, var: VarId) -> Option<PlaceId> {
-    let VarKind::Control(control) = &boat.vars[var].kind else { return None };
-    control.place.or(control.item.map(|item| boat.items[item].place))
-}
-
 fn class(boat: &Boat, item: Option<ItemId>) -> Option<&str> {
     boat.items[item?].class.as_deref()
 }
@@ -246,10 +240,10 @@ fn alike_controls(model: &Model<'_>, step: &Step, var: VarId, to: Value) -> Vec<
     let boat = model.boat;
     let row = &boat.vars[var];
     let VarKind::Control(own) = &row.kind else { return Vec::new() };
-    let here = place(model, step).or_else(|| control_place(boat, var));
+    let here = boat.step_place(step).or_else(|| boat.control_place(var));
     let mut alike = Vec::new();
     for (other, there, control) in boat.controls() {
-        if other == var || here.is_none() || control_place(boat, other) != here {
+        if other == var || here.is_none() || boat.control_place(other) != here {
             continue;
         }
         let same_class =
@@ -269,11 +263,13 @@ fn alike_controls(model: &Model<'_>, step: &Step, var: VarId, to: Value) -> Vec<
 /// Actions on the same thing, or at the same place on a thing of the same class.
 fn alike_actions(boat: &Boat, action: ActionId) -> Vec<ActionId> {
     let row = &boat.actions[action];
-    let place = |row: &boat::model::Action| row.place.or(row.item.map(|item| boat.items[item].place));
     let others = boat.actions.iter_ids().filter(|(id, other)| {
         let same_item = row.item.is_some() && row.item == other.item;
         let same_class = class(boat, row.item).is_some() && class(boat, row.item) == class(boat, other.item);
-        *id != action && place(row).is_some() && place(other) == place(row) && (same_item || same_class)
+        *id != action
+            && boat.action_place(action).is_some()
+            && boat.action_place(*id) == boat.action_place(action)
+            && (same_item || same_class)
     });
     others.map(|(id, _)| id).collect()
 }

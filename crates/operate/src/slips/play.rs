@@ -109,8 +109,8 @@ impl<'a, 'm> Player<'a, 'm> {
 /// What a person sees of an event that should not have happened.
 pub(super) fn seen(model: &Model<'_>, event: Event) -> Option<String> {
     match event {
-        Event::Harm(thing) => model.harm(thing)?.seen.clone(),
-        Event::Breach(thing) => model.breach(thing)?.seen.clone(),
+        Event::Harm(thing) => model.boat.harm_at(thing)?.seen.clone(),
+        Event::Breach(thing) => model.boat.breach_at(thing)?.seen.clone(),
         Event::Never(never) => model.boat.nevers[never].seen.clone(),
         Event::Turned(..) | Event::Endless => None,
     }

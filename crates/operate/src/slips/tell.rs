@@ -3,7 +3,7 @@
 use boat::model::{Boat, Severity, StepKind};
 
 use super::{Class, Slip, SlipKind};
-use crate::words::{label, step as step_words};
+use crate::words::step as step_words;
 
 impl Slip {
     /// What is done wrong, a full sentence, such as "Step 4 is left out: Shut the gas bottle."
@@ -23,14 +23,14 @@ impl Slip {
             SlipKind::WrongPosition(value) => match steps.get(self.step).map(|step| &step.kind) {
                 Some(StepKind::Set { var, .. }) => {
                     let name = &boat.vars[*var].name;
-                    format!("At step {number}, {name} is set to {}: {words}", label(boat, *var, value))
+                    format!("At step {number}, {name} is set to {}: {words}", boat.vars[*var].label(value))
                 }
                 _ => format!("Step {number} is done wrong: {words}"),
             },
             SlipKind::WrongControl(var, value) => format!(
                 "At step {number}, {} is set to {} instead: {words}",
                 boat.vars[var].name,
-                label(boat, var, value)
+                boat.vars[var].label(value)
             ),
             SlipKind::WrongAction(action) => {
                 format!("At step {number}, “{}” is done instead: {words}", boat.actions[action].name)

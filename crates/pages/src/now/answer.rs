@@ -8,7 +8,7 @@ use operate::{Answer, Budget, Model, NoWay, Way, way};
 
 use super::ask::NowAsk;
 use crate::vessel::Vessel;
-use crate::{findings, parts, say, step, words};
+use crate::{findings, parts, step, words};
 
 /// How many situations a search may look at before it gives up.
 const MOST_SITUATIONS: u64 = 400_000;
@@ -82,14 +82,14 @@ fn way_markup(vessel: &Vessel, way: &Way) -> Markup {
                 p { strong { "Look first. " } "This way is safe only while:" }
                 ul.plainly {
                     @for (var, value) in &way.relies_on {
-                        li { (boat.vars[*var].name) ": " (parts::chip(say::value(boat, *var, *value))) }
+                        li { (boat.vars[*var].name) ": " (parts::chip(boat.vars[*var].label(*value))) }
                     }
                 }
             }
         }
         ol.steps {
             @for (at, row) in way.steps.iter().enumerate() {
-                @let known = say::step_item(boat, row).is_some_and(|item| !seen.insert(item));
+                @let known = boat.step_item(row).is_some_and(|item| !seen.insert(item));
                 (step::step(vessel, at + 1, row, known))
             }
         }

@@ -3,8 +3,6 @@
 use boat::model::{Assign, Boat, Expr, ProcedureId, Value, VarId, Who};
 use operate::{Model, Stand, run};
 
-use crate::say;
-
 /// A thing that can be wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Want {
@@ -117,7 +115,7 @@ impl Want {
         match self {
             Self::List(id) => boat.procedures[id].name.clone(),
             Self::Fact(id) => boat.conditions[id].name.trim_end_matches('.').to_owned(),
-            Self::Is(assign) => say::assign(boat, assign),
+            Self::Is(assign) => boat.value_words(assign.var, assign.value),
         }
     }
 

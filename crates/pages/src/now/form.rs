@@ -7,7 +7,7 @@ use super::ask::{NowAsk, Want, who_code};
 use crate::links::{self, Room};
 use crate::subjects::{self, Subject};
 use crate::vessel::Vessel;
-use crate::{say, words};
+use crate::words;
 
 pub(super) fn form(vessel: &Vessel, ask: &NowAsk) -> Markup {
     let boat = &vessel.boat;
@@ -59,7 +59,7 @@ fn want_field(boat: &Boat, name: &str, label: &str, chosen: Option<Want>) -> Mar
                 optgroup label="That a thing is set so" {
                     @for (var, row) in boat.vars.iter_ids().filter(|(_, row)| !is_given(&row.kind)) {
                         @for value in (0u8..).take(row.values.len()).map(Value) {
-                            (option(Want::Is(Assign { var, value }), &say::assign(boat, Assign { var, value })))
+                            (option(Want::Is(Assign { var, value }), &boat.value_words(var, value)))
                         }
                     }
                 }
@@ -120,7 +120,7 @@ fn groups(boat: &Boat) -> Vec<Group> {
     });
     let controls = |place: Option<PlaceId>| -> Vec<VarId> {
         boat.controls()
-            .filter(|(var, _, _)| say::var_place(boat, *var) == place)
+            .filter(|(var, _, _)| boat.control_place(*var) == place)
             .map(|(var, _, _)| var)
             .collect()
     };
@@ -164,10 +164,10 @@ fn knob(boat: &Boat, ask: &NowAsk, var: VarId) -> Markup {
             label for=(field) { (row.name) @if moved { span.soft { " (not at rest)" } } }
             select id=(field) name=(format!("is.{}", row.id)) data-rest=(row.values[usize::from(base.0)]) {
                 @for (at, name) in (0u8..).zip(&row.values) {
-                    option value=(name) selected[Value(at) == is] { (say::value(boat, var, Value(at))) }
+                    option value=(name) selected[Value(at) == is] { (boat.vars[var].label(Value(at))) }
                 }
             }
-            @if moved { p.hint { "At rest: " (say::value(boat, var, row.rest)) } }
+            @if moved { p.hint { "At rest: " (boat.vars[var].label(row.rest)) } }
         }
     }
 }

@@ -66,7 +66,7 @@ fn slip_words(boat: &Boat, slip: &Slip) -> String {
         SlipKind::Repeated => format!("Step {at} is done twice."),
         SlipKind::WrongPosition(to) => {
             let wrong = match &boat.procedures[slip.procedure].steps[slip.step].kind {
-                boat::model::StepKind::Set { var, .. } => say::value(boat, *var, to),
+                boat::model::StepKind::Set { var, .. } => boat.vars[*var].label(to),
                 _ => "another position",
             };
             format!("At step {at} it is set to {wrong}.")
@@ -75,7 +75,7 @@ fn slip_words(boat: &Boat, slip: &Slip) -> String {
             format!(
                 "At step {at} the wrong one is taken: {} is set to {}.",
                 boat.vars[var].name,
-                say::value(boat, var, to)
+                boat.vars[var].label(to)
             )
         }
         SlipKind::WrongAction(action) => {
@@ -99,7 +99,7 @@ fn follows(boat: &Boat, slip: &Slip) -> Markup {
         p { span class=(outcome.class()) { (outcome.name()) } }
         @for what in &slip.what { p { (say::prose(boat, what)) } }
         @for (var, is, should) in &slip.left {
-            p { (boat.vars[*var].name) " is " strong { (say::value(boat, *var, *is)) } " and should be " (say::value(boat, *var, *should)) "." }
+            p { (boat.vars[*var].name) " is " strong { (boat.vars[*var].label(*is)) } " and should be " (boat.vars[*var].label(*should)) "." }
         }
         @if let (Class::LeftStanding(Some(severity)), Some(threat)) = (slip.class, &slip.threat) {
             p { (match severity { Severity::Injury => "Then one step from someone hurt: ", Severity::Damage => "Then one step from damage: " })
@@ -108,7 +108,7 @@ fn follows(boat: &Boat, slip: &Slip) -> Markup {
         @if !slip.world.is_empty() {
             p.soft { "If: "
                 @for (at, (var, value)) in slip.world.iter().enumerate() {
-                    @if at > 0 { ", " } (boat.vars[*var].name) ": " (say::value(boat, *var, *value))
+                    @if at > 0 { ", " } (boat.vars[*var].name) ": " (boat.vars[*var].label(*value))
                 } "." }
         }
     }
@@ -143,7 +143,7 @@ fn back(boat: &Boat, back: &Back) -> Markup {
         Back::OnceClear { world, steps } => html! {
             p { "Once "
                 @for (at, (var, value)) in world.iter().enumerate() {
-                    @if at > 0 { ", " } (boat.vars[*var].name) ": " (say::value(boat, *var, *value))
+                    @if at > 0 { ", " } (boat.vars[*var].name) ": " (boat.vars[*var].label(*value))
                 } ":" }
             (way(boat, steps, "To finish as promised"))
         },
