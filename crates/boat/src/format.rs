@@ -2,8 +2,10 @@
 //! kinds, the JSON Schema for editors and the reference in `docs/boat-file.md`, so that they can't disagree.
 
 mod sections;
+mod stores;
 
 pub(crate) use sections::{PARTICULARS, SECTIONS, class_keys};
+pub(crate) use stores::{ACTIVITIES, CHEMISTRIES, DAY_PARTS, EVENTS, LOAD_KINDS, SOURCE_KINDS, STORE_KINDS};
 
 use quantity::Dimension;
 
@@ -20,10 +22,20 @@ pub(crate) enum Kind {
     Integer(i64, i64),
     /// `true` or `false`.
     Bool,
+    /// A number in this range, whole or not.
+    Number(i32, i32),
     /// One of these words.
     Choice(&'static [&'static str]),
+    /// A list of these words.
+    Choices(&'static [&'static str]),
     /// A quantity of this dimension, as a text.
     Quantity(Dimension),
+    /// A quantity of this dimension, as a text, that may have a minus sign.
+    Signed(Dimension),
+    /// A time of day, "16:00".
+    Clock,
+    /// A quantity of one of these dimensions, as a text.
+    OneOf(&'static [Dimension]),
     /// A quantity of any dimension, as a text.
     AnyQuantity,
     /// A distance from the centreline, such as "0.6 m port".
@@ -98,8 +110,26 @@ impl Kind {
             Self::Texts => "a list of texts, such as [\"one\", \"two\"]".into(),
             Self::Integer(least, most) if most == i64::MAX => format!("a whole number from {least}"),
             Self::Integer(least, most) => format!("a whole number from {least} to {most}"),
+            Self::Number(least, most) => format!("a number from {least} to {most}"),
             Self::Bool => "true or false, without quotes".into(),
             Self::Choice(words) => format!("one of {}", quoted_list(words)),
+            Self::Choices(words) => format!("a list with any of {}", quoted_list(words)),
+            Self::Signed(dimension) => {
+                format!(
+                    "{} in quotes, with a minus sign if it is less than nothing",
+                    dimension.with_article()
+                )
+            }
+            Self::Clock => "a time of day in quotes, such as \"16:00\"".into(),
+            Self::OneOf(dimensions) => {
+                let each: Vec<String> = dimensions
+                    .iter()
+                    .map(|dimension| {
+                        format!("{} such as \"{}\"", dimension.with_article(), dimension.example())
+                    })
+                    .collect();
+                format!("in quotes {}", each.join(", or "))
+            }
             Self::Quantity(dimension) => {
                 format!("{} in quotes, such as \"{}\"", dimension.with_article(), dimension.example())
             }
@@ -139,13 +169,17 @@ impl Kind {
 impl Kind {
     /// Whether a list of texts or tables is expected.
     pub(crate) fn is_list(self) -> bool {
-        matches!(self, Self::Texts | Self::Assigns | Self::Refs(_) | Self::ValueNames | Self::Rows(_))
+        matches!(
+            self,
+            Self::Texts | Self::Choices(_) | Self::Assigns | Self::Refs(_) | Self::ValueNames | Self::Rows(_)
+        )
     }
 
     /// What an entry of such a list is; for other kinds the same as [`Self::expected`].
     pub(crate) fn entry(self) -> String {
         match self {
             Self::Texts => "a text in quotes".into(),
+            Self::Choices(words) => format!("one of {}", quoted_list(words)),
             Self::Assigns => "a text such as \"engine is running\"".into(),
             Self::Refs(section) => Self::Ref(section).expected(),
             Self::ValueNames => "a name in quotes, such as \"on\"".into(),

@@ -6,6 +6,7 @@
 pub mod diagnostic;
 pub mod model;
 pub mod source;
+pub mod trip;
 
 mod ask;
 mod assemble;

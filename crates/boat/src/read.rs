@@ -249,6 +249,63 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// A number, whole or not.
+    pub(crate) fn number(&mut self, fields: Fields<'a>, key: &str) -> Option<f64> {
+        let node = fields.get(key)?;
+        let Some(kind @ Kind::Number(least, most)) =
+            fields.keys.iter().find(|known| known.name == key).map(|key| key.kind)
+        else {
+            unreachable!("`{key}` is a number in the format's table")
+        };
+        #[allow(clippy::cast_precision_loss, reason = "far fewer than 2^53 of anything")]
+        let number = match node.value {
+            Value::Integer(number) => number as f64,
+            Value::Float(number) => number,
+            _ => {
+                self.wrong_kind(node, key, kind);
+                return None;
+            }
+        };
+        if (f64::from(least)..=f64::from(most)).contains(&number) {
+            return Some(number);
+        }
+        self.report(
+            Diagnostic::error("out-of-range", node.span, format!("`{key}` can't be {number}."))
+                .expected(kind.expected())
+                .mend(format!("Write {}.", kind.expected())),
+        );
+        None
+    }
+
+    /// Some of the words that the format lists for the key, by their places in that list.
+    pub(crate) fn choices(&mut self, fields: Fields<'a>, key: &str) -> Vec<usize> {
+        let Some(kind @ Kind::Choices(words)) =
+            fields.keys.iter().find(|known| known.name == key).map(|key| key.kind)
+        else {
+            unreachable!("`{key}` is a list of choices in the format's table")
+        };
+        let list = self.list(fields, key, kind);
+        let mut found = Vec::new();
+        for node in list {
+            let Some(text) = self.text_node(node, key, kind) else { continue };
+            match words.iter().position(|word| *word == text) {
+                Some(at) if !found.contains(&at) => found.push(at),
+                Some(_) => {}
+                None => self.report(
+                    Diagnostic::error(
+                        "bad-choice",
+                        self.inner(node, &text),
+                        format!("`{key}` can't have \"{text}\"."),
+                    )
+                    .expected(quoted_list(words))
+                    .near(nearest(&text, words.iter().copied()))
+                    .mend("Use these words only."),
+                ),
+            }
+        }
+        found
+    }
+
     /// One of the words that the format lists for the key, by its place in that list.
     pub(crate) fn choice(&mut self, fields: Fields<'a>, key: &str) -> Option<usize> {
         let node = fields.get(key)?;
@@ -294,11 +351,29 @@ impl<'a> Reader<'a> {
         signed: bool,
     ) -> Option<Quantity> {
         let kind = wanted.map_or(Kind::AnyQuantity, Kind::Quantity);
+        self.quantity_of_kind(node, key, kind, wanted, signed)
+    }
+
+    /// A quantity, of the wanted dimension if one is given; `kind` says what is expected.
+    pub(crate) fn quantity_of_kind(
+        &mut self,
+        node: &Node,
+        key: &str,
+        kind: Kind,
+        wanted: Option<Dimension>,
+        signed: bool,
+    ) -> Option<Quantity> {
         let text = self.text_node(node, key, kind)?;
         let read = wanted.map_or_else(|| Quantity::parse(&text), |wanted| Quantity::parse_as(&text, wanted));
         let inner = self.inner(node, &text);
         match read {
-            Ok(quantity) if signed || !text.trim_start().starts_with(['-', '−']) => Some(quantity),
+            Ok(quantity)
+                if signed
+                    || quantity.dimension() == Dimension::Temperature
+                    || !text.trim_start().starts_with(['-', '−']) =>
+            {
+                Some(quantity)
+            }
             Ok(_) => {
                 self.report(
                     Diagnostic::error("negative-quantity", inner, format!("`{key}` is less than nothing."))

@@ -62,12 +62,25 @@ fn kind(kind: Kind) -> String {
         Kind::Integer(least, most) => {
             format!("\"type\": \"integer\", \"minimum\": {least}, \"maximum\": {most}")
         }
+        Kind::Number(least, most) => {
+            format!("\"type\": \"number\", \"minimum\": {least}, \"maximum\": {most}")
+        }
         Kind::Bool => "\"type\": \"boolean\"".to_owned(),
         Kind::Choice(words) => {
             let words: Vec<String> = words.iter().map(|word| string(word)).collect();
             format!("\"enum\": [{}]", words.join(", "))
         }
+        Kind::Choices(words) => {
+            let words: Vec<String> = words.iter().map(|word| string(word)).collect();
+            list(&format!("\"enum\": [{}]", words.join(", ")))
+        }
         Kind::Quantity(dimension) => format!("{text}, \"examples\": [{}]", string(dimension.example())),
+        Kind::Signed(_) => text.to_owned(),
+        Kind::Clock => "\"type\": \"string\", \"pattern\": \"^[0-9]{1,2}:[0-9]{2}$\"".to_owned(),
+        Kind::OneOf(dimensions) => {
+            let examples: Vec<String> = dimensions.iter().map(|one| string(one.example())).collect();
+            format!("{text}, \"examples\": [{}]", examples.join(", "))
+        }
         Kind::AnyQuantity => format!("{text}, \"examples\": [\"3 s\", \"1500 rpm\"]"),
         Kind::Ref(_) | Kind::Measured => id.to_owned(),
         Kind::Refs(_) => list(id),
@@ -190,7 +203,7 @@ fn section_reference(section: &Section, out: &mut String) {
     }
 }
 
-fn keys(keys_of: &[Key], out: &mut String, indent: &str) {
+pub(crate) fn keys(keys_of: &[Key], out: &mut String, indent: &str) {
     for key in keys_of {
         let needed = if key.required { ", **needed**" } else { "" };
         let _ =

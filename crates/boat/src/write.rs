@@ -3,6 +3,7 @@
 mod behaviour;
 mod parts;
 mod procedures;
+mod stores;
 
 use std::fmt::Write as _;
 
@@ -31,6 +32,11 @@ pub fn write(boat: &Boat) -> String {
     parts::kit(boat, &mut out);
     parts::upkeep(boat, &mut out);
     parts::topics(boat, &mut out);
+    stores::stores(boat, &mut out);
+    stores::feeds(boat, &mut out);
+    stores::loads(boat, &mut out);
+    stores::modes(boat, &mut out);
+    stores::tackle(boat, &mut out);
     for entry in boat.kept() {
         out.heading(&entry.section, &entry.id);
         out.text.push_str(&entry.text);

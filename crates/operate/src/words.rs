@@ -104,6 +104,11 @@ pub(crate) fn thing(boat: &Boat, thing: Thing) -> String {
         Thing::Place(id) => boat.places[id].name.clone(),
         Thing::Kit(id) => boat.kit[id].name.clone(),
         Thing::Upkeep(id) => boat.upkeep[id].name.clone(),
+        Thing::Store(id) => boat.stores[id].name.clone(),
+        Thing::Feed(id) => boat.feeds[id].name.clone(),
+        Thing::Load(id) => boat.loads[id].name.clone(),
+        Thing::Mode(id) => boat.modes[id].name.clone(),
+        Thing::Tackle(id) => boat.tackle[id].name.clone(),
         Thing::Particulars => boat.particulars.name.clone(),
     }
 }

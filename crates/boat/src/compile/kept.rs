@@ -1,4 +1,4 @@
-//! Sections that their own engines read in full (stores, sources, loads, faults): checked for shape, kept as written.
+//! Sections that their own engines read in full (faults): checked for shape, kept as written.
 
 use super::Compiler;
 use crate::document::{Node, Value};

@@ -1,11 +1,14 @@
 //! From text to a typed boat: all that is wrong is reported at once, and a boat comes out only if nothing is.
 
+mod amounts;
 mod behaviour;
 mod kept;
 mod limits;
+mod loads;
 mod order;
 mod parts;
 mod steps;
+mod stores;
 mod words;
 
 use quantity::Quantity;
@@ -102,6 +105,11 @@ impl<'a> Compiler<'a> {
         let kit = self.kit();
         let upkeep = self.upkeep();
         let topics = self.topics();
+        let stores = self.stores();
+        let feeds = self.feeds(&stores);
+        let loads = self.loads(&stores);
+        let modes = self.modes();
+        let tackle = self.tackle();
         let kept = self.kept();
         let order = self.order(&conditions, &readings);
         let boat = Boat {
@@ -118,6 +126,11 @@ impl<'a> Compiler<'a> {
             kit,
             upkeep,
             topics,
+            stores,
+            feeds,
+            loads,
+            modes,
+            tackle,
             order,
             kept,
             spans: std::mem::take(&mut self.spans),

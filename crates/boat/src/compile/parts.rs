@@ -1,6 +1,6 @@
 //! Particulars, places, items, cautions, kit, upkeep, topics.
 
-use quantity::{Dimension, Length};
+use quantity::{Angle, Dimension, Length, Time};
 
 use super::Compiler;
 use crate::diagnostic::Diagnostic;
@@ -76,10 +76,60 @@ impl<'a> Compiler<'a> {
             engine: self.reader.text(fields, "engine"),
             most_rpm: self.reader.quantity(fields, "most_rpm", Dimension::RotationalSpeed),
             batteries: self.reader.text(fields, "batteries"),
+            latitude: self.angle(fields, "latitude", 90.0),
+            longitude: self.angle(fields, "longitude", 180.0),
+            utc_offset: self.utc_offset(fields),
             flag: self.reader.text(fields, "flag"),
             waters: self.reader.text(fields, "waters"),
             notes: self.reader.texts(fields, "notes"),
         }
+    }
+
+    /// How far the clocks are ahead of UTC: some hours either way.
+    fn utc_offset(&mut self, fields: Fields<'a>) -> Option<Time> {
+        let node = fields.get("utc_offset")?;
+        let found = self.reader.quantity_node(node, "utc_offset", Some(Dimension::Time), true)?;
+        let offset = Time::try_from(found).ok()?;
+        if offset.abs() <= Time::hours(14.0) {
+            return Some(offset);
+        }
+        self.reader.report(
+            Diagnostic::error("out-of-range", node.span, "No clock is that far from UTC.")
+                .expected("hours from -14 h to 14 h")
+                .mend("Write the hours to add to UTC, such as \"-4 h\"."),
+        );
+        None
+    }
+
+    /// An angle either way from nothing.
+    fn angle(&mut self, fields: Fields<'a>, key: &str, most: f64) -> Option<Angle> {
+        let node = fields.get(key)?;
+        let expected = format!("an angle from -{most}° to {most}°, such as \"43.9°\"");
+        if let Value::Text(text) = &node.value {
+            if text.trim_end().ends_with(['N', 'S', 'E', 'W', 'n', 's', 'e', 'w']) {
+                self.reader.report(
+                    Diagnostic::error(
+                        "quantity",
+                        self.reader.inner(node, text),
+                        format!("`{key}` has a compass letter."),
+                    )
+                    .expected(expected)
+                    .mend("Write degrees and tenths; south and west have a minus sign, such as \"-69.6°\"."),
+                );
+                return None;
+            }
+        }
+        let found = self.reader.quantity_node(node, key, Some(Dimension::Angle), true)?;
+        let angle = Angle::try_from(found).ok()?;
+        if angle.abs() <= Angle::degrees(most) {
+            return Some(angle);
+        }
+        self.reader.report(
+            Diagnostic::error("out-of-range", node.span, format!("`{key}` is past {most}°."))
+                .expected(expected)
+                .mend("Look at the chart; south and west have a minus sign."),
+        );
+        None
     }
 
     /// A length of more than nothing.

@@ -2,19 +2,20 @@
 
 use quantity::Dimension as D;
 
+use super::stores::{LOADS, MODES, SOURCES, STORES, TACKLE};
 use super::{Key, Kind, Section};
 
-const fn need(name: &'static str, kind: Kind, about: &'static str) -> Key {
+pub(super) const fn need(name: &'static str, kind: Kind, about: &'static str) -> Key {
     Key { name, kind, required: true, about }
 }
 
-const fn may(name: &'static str, kind: Kind, about: &'static str) -> Key {
+pub(super) const fn may(name: &'static str, kind: Kind, about: &'static str) -> Key {
     Key { name, kind, required: false, about }
 }
 
-const SOURCE: Key =
+pub(super) const SOURCE: Key =
     may("source", Kind::Text, "Where the facts come from: a citation, or \"common practice\".");
-const NAME: Key = need("name", Kind::Text, "The name for people.");
+pub(super) const NAME: Key = need("name", Kind::Text, "The name for people.");
 
 /// Keys of `[boat]`.
 pub(crate) const PARTICULARS: &[Key] = &[
@@ -35,6 +36,13 @@ pub(crate) const PARTICULARS: &[Key] = &[
     may("engine", Kind::Text, "The engine in words."),
     may("most_rpm", Kind::Quantity(D::RotationalSpeed), "Engine speed not to be passed."),
     may("batteries", Kind::Text, "The battery system in words."),
+    may("latitude", Kind::Signed(D::Angle), "Of her base: north of the equator; south with a minus sign."),
+    may("longitude", Kind::Signed(D::Angle), "Of her base: east of Greenwich; west with a minus sign."),
+    may(
+        "utc_offset",
+        Kind::Signed(D::Time),
+        "How far the clocks at her base are ahead of UTC in the season.",
+    ),
     may("flag", Kind::Text, "Her flag."),
     may("waters", Kind::Text, "Where she is let out."),
     may("notes", Kind::Texts, "Anything else worth a line."),
@@ -364,9 +372,16 @@ pub(crate) const SECTIONS: &[Section] = &[
     closed("kit", "a kit line", "What is counted at check-out and hand-back.", KIT),
     closed("upkeep", "an upkeep line", "What is serviced, and when.", UPKEEP),
     closed("topics", "a topic", "What a briefing covers.", TOPICS),
-    open("stores", "a store", "Battery banks, tanks, bottles: what fills and empties."),
-    open("sources", "a source", "What fills a store."),
-    open("loads", "a load", "What empties a store."),
+    closed("stores", "a store", "Battery banks, tanks, bottles: what fills and empties.", STORES),
+    closed("sources", "a source", "What fills a battery, or feeds mains.", SOURCES),
+    closed("loads", "a load", "What empties a store, or fills a waste tank.", LOADS),
+    closed(
+        "modes",
+        "a mode",
+        "How the boat stands while she is sailing, motoring, anchored, moored, alongside, or charging by engine.",
+        MODES,
+    ),
+    closed("tackle", "ground tackle", "Anchors with their chain and rope.", TACKLE),
     open("faults", "a fault", "How an item fails, how often, how it is checked."),
 ];
 

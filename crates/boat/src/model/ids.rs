@@ -53,6 +53,16 @@ ids! {
     UpkeepId;
     /// A subject of the briefing: [`super::Topic`].
     TopicId;
+    /// A battery bank, a tank or bottles: [`super::Store`].
+    StoreId;
+    /// What fills a battery, or feeds mains: [`super::Source`].
+    SourceId;
+    /// What empties a store: [`super::Load`].
+    LoadId;
+    /// How the boat stands while she does something: [`super::Mode`].
+    ModeId;
+    /// An anchor with its rode: [`super::GroundTackle`].
+    TackleId;
 }
 
 /// Rows of one kind, indexed by their own id type and kept in the order of the file.

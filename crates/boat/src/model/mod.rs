@@ -5,10 +5,11 @@ mod find;
 mod ids;
 mod parts;
 mod steps;
+mod stores;
 
 pub use ids::{
-    ActionId, CautionId, ConditionId, Id, ItemId, KitId, NeverId, PlaceId, ProcedureId, ReadingId, Table,
-    TopicId, UpkeepId, VarId,
+    ActionId, CautionId, ConditionId, Id, ItemId, KitId, LoadId, ModeId, NeverId, PlaceId, ProcedureId,
+    ReadingId, SourceId, StoreId, Table, TackleId, TopicId, UpkeepId, VarId,
 };
 pub use parts::{
     Caution, Hazard, Hull, Interval, Item, KitLine, Level, Particulars, Place, Reach, SignalWord, Spare,
@@ -18,6 +19,11 @@ pub use steps::{
     Action, Assign, Breach, Case, CaseValue, Compare, Condition, Control, Expr, Harm, Limit, LimitKind, Move,
     Never, Operand, Procedure, Reading, Restated, Severity, State, Step, StepKind, Turn, Value, Var, VarKind,
     Who,
+};
+
+pub use stores::{
+    Activity, Amount, BankFacts, Chemistry, DayPart, Event, GroundTackle, Liquid, Load, LoadKind, Mode, Rate,
+    Runs, Source, SourceKind, Store, StoreKind, Without,
 };
 
 use crate::source::{Sources, Span};
@@ -54,9 +60,19 @@ pub struct Boat {
     pub upkeep: Table<UpkeepId, UpkeepLine>,
     /// What a briefing covers.
     pub topics: Table<TopicId, Topic>,
+    /// Battery banks, tanks, bottles.
+    pub stores: Table<StoreId, Store>,
+    /// What fills a battery, or feeds mains.
+    pub feeds: Table<SourceId, Source>,
+    /// What empties a store, or fills a waste tank.
+    pub loads: Table<LoadId, Load>,
+    /// How the boat stands while she does something.
+    pub modes: Table<ModeId, Mode>,
+    /// Anchors with their chain and rope.
+    pub tackle: Table<TackleId, GroundTackle>,
     /// Conditions and readings in an order in which each only needs earlier ones.
     pub(crate) order: Vec<Named>,
-    /// The sections whose engines read them in full (stores, sources, loads, faults): kept as written.
+    /// The sections whose engines read them in full (faults): kept as written.
     pub(crate) kept: Vec<KeptEntry>,
     /// Where each thing was written, for pointing at it.
     pub(crate) spans: Spans,
@@ -135,6 +151,16 @@ pub enum Thing {
     TopicLimit(TopicId, usize),
     /// The limit that a caution says again, by its place in that caution's list.
     CautionLimit(CautionId, usize),
+    /// A store.
+    Store(StoreId),
+    /// A source of current.
+    Feed(SourceId),
+    /// A load.
+    Load(LoadId),
+    /// A mode.
+    Mode(ModeId),
+    /// Ground tackle.
+    Tackle(TackleId),
     /// The particulars.
     Particulars,
 }

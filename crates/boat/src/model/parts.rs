@@ -1,6 +1,6 @@
 //! The boat's parts and papers: particulars, places, items, cautions, kit, upkeep, topics.
 
-use quantity::{Length, Money, RotationalSpeed, Time};
+use quantity::{Angle, Length, Money, RotationalSpeed, Time};
 
 use super::{CautionId, ItemId, Limit, PlaceId, ProcedureId, Restated};
 
@@ -42,6 +42,12 @@ pub struct Particulars {
     pub most_rpm: Option<RotationalSpeed>,
     /// Battery system in words.
     pub batteries: Option<String>,
+    /// Latitude of her base, north positive.
+    pub latitude: Option<Angle>,
+    /// Longitude of her base, east positive.
+    pub longitude: Option<Angle>,
+    /// How far the clocks at her base are ahead of UTC in the season.
+    pub utc_offset: Option<Time>,
     /// Flag, in words.
     pub flag: Option<String>,
     /// Waters where she is let out, in words.

@@ -27,6 +27,9 @@ pub(super) fn particulars(boat: &Boat, out: &mut Out) {
     out.maybe("engine", p.engine.as_deref());
     out.shown("most_rpm", p.most_rpm.as_ref());
     out.maybe("batteries", p.batteries.as_deref());
+    out.shown("latitude", p.latitude.as_ref());
+    out.shown("longitude", p.longitude.as_ref());
+    out.shown("utc_offset", p.utc_offset.as_ref());
     out.maybe("flag", p.flag.as_deref());
     out.maybe("waters", p.waters.as_deref());
     out.texts("notes", &p.notes);

@@ -180,7 +180,10 @@ fn every_figure_of_a_class_has_a_source() {
             let Some(rows) = rows.as_table_like().filter(|_| section != "params") else { continue };
             for (id, row) in rows.iter() {
                 let Some(row) = row.as_table_like() else { continue };
-                let figures = matches!(section, "upkeep" | "faults" | "loads" | "sources" | "stores");
+                let figures = matches!(
+                    section,
+                    "upkeep" | "faults" | "loads" | "sources" | "stores" | "modes" | "tackle"
+                );
                 if figures && !has_source(row) {
                     missing.push(format!("{class}: {section}.{id}"));
                 }

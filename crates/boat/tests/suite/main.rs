@@ -5,6 +5,7 @@
 
 mod broken;
 mod cases;
+mod demo;
 mod facts;
 mod library;
 mod properties;

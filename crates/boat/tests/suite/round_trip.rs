@@ -62,7 +62,12 @@ fn sections(a: &Boat, b: &Boat) -> Vec<(&'static str, String, String)> {
         cautions,
         kit,
         upkeep,
-        topics
+        topics,
+        stores,
+        feeds,
+        loads,
+        modes,
+        tackle
     )
 }
 
@@ -70,7 +75,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 250, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn a_random_boat_comes_back(numbers in prop::collection::vec(any::<u32>(), 0..400)) {
+    fn a_random_boat_comes_back(numbers in prop::collection::vec(any::<u32>(), 0..700)) {
         let text = random_boat(&mut Tape::new(&numbers));
         if let Err(said) = comes_back("random.toml", &text).and_then(|()| stays_when_tidied(&text)) {
             prop_assert!(false, "{}\nfrom\n{}", said, text);

@@ -91,7 +91,7 @@ impl Yard<'_, '_> {
     }
 
     /// A fact in quotes, of names that the file has so far.
-    fn fact(&mut self, deep: usize) -> String {
+    pub(super) fn fact(&mut self, deep: usize) -> String {
         let text = self.bare_fact(deep);
         quoted(&text)
     }
@@ -178,7 +178,7 @@ impl Yard<'_, '_> {
         }
     }
 
-    fn assigns(&mut self) -> String {
+    pub(super) fn assigns(&mut self) -> String {
         let vars: Vec<_> = self.controls.iter().chain(&self.states).cloned().collect();
         let mut all = Vec::new();
         for (id, values, _) in vars {

@@ -2,6 +2,7 @@
 
 mod behaviour;
 mod papers;
+mod stores;
 
 use std::fmt::Write as _;
 
@@ -43,6 +44,8 @@ struct Yard<'t, 'n> {
     readings: Vec<String>,
     /// Items with a limit of the longest run.
     limited: Vec<String>,
+    /// Batteries, water, waste and diesel tanks, gas bottles.
+    stores: [Vec<String>; 5],
 }
 
 /// The text of a random sound boat.
@@ -60,6 +63,7 @@ pub(crate) fn random_boat(tape: &mut Tape<'_>) -> String {
         conditions: Vec::new(),
         readings: Vec::new(),
         limited: Vec::new(),
+        stores: Default::default(),
     };
     yard.particulars();
     yard.cautions();
@@ -67,6 +71,7 @@ pub(crate) fn random_boat(tape: &mut Tape<'_>) -> String {
     yard.items();
     yard.vars();
     yard.facts();
+    yard.all_stores();
     yard.actions();
     yard.procedures();
     yard.papers();
@@ -131,6 +136,9 @@ impl Yard<'_, '_> {
         self.maybe("air_draught", |_| "\"19.5 m\"".into());
         self.maybe("most_rpm", |_| "\"3000 rpm\"".into());
         self.maybe("notes", |yard| format!("[{}, {}]", yard.text(), yard.text()));
+        self.maybe("latitude", |yard| yard.one_quoted(&["43.9°", "-33.5 deg", "0°", "-90°"]));
+        self.maybe("longitude", |yard| yard.one_quoted(&["-69.6°", "179.99°", "1 rad"]));
+        self.maybe("utc_offset", |yard| yard.one_quoted(&["-4 h", "5 h 30 min", "0 h"]));
         self.maybe("flag", Self::text);
     }
 

@@ -1,4 +1,4 @@
-//! Kit, upkeep, topics and the kept sections of a random boat.
+//! Kit, upkeep, topics and the faults of a random boat, which are kept as written.
 
 use super::{TIMES, Yard, quoted};
 
@@ -54,20 +54,15 @@ impl Yard<'_, '_> {
                 });
             }
         }
-        for section in ["stores", "sources", "loads", "faults"] {
-            if self.tape.chance(2) {
-                self.heading(section, "first");
-                let name = self.text();
-                self.line("name", &name);
-                self.maybe("capacity", |_| "\"400 Ah\"".into());
-                self.maybe("per_year", |yard| {
-                    (*yard.tape.one(&["0.1", "1e-9", "3", "inf", "-0.0"])).to_owned()
-                });
-                self.maybe("checked", |_| "2027-05-31".into());
-                self.maybe("when_full", |yard| {
-                    format!("{{ a = {}, \"b c\" = [1, true, {}] }}", yard.text(), yard.text())
-                });
-            }
+        if self.tape.chance(2) {
+            self.heading("faults", "first");
+            let name = self.text();
+            self.line("name", &name);
+            self.maybe("per_year", |yard| (*yard.tape.one(&["0.1", "1e-9", "3", "inf", "-0.0"])).to_owned());
+            self.maybe("checked", |_| "2027-05-31".into());
+            self.maybe("when_full", |yard| {
+                format!("{{ a = {}, \"b c\" = [1, true, {}] }}", yard.text(), yard.text())
+            });
         }
     }
 }

@@ -1,0 +1,5 @@
+//! How quick the stores engine is.
+
+fn main() {
+    divan::main();
+}
