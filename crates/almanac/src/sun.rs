@@ -2,7 +2,8 @@
 //!
 //! The position is that of the Solar Position Algorithm (Reda and Andreas, Solar Energy 76 (2004) 577), by the
 //! library `solar-positioning`, which also finds the crossings. It holds for a horizon at sea level with
-//! nothing in the way: hills and trees take light away, weather bends it by minutes.
+//! nothing in the way: hills and trees take light away, weather bends it by minutes. Moments carry milliseconds
+//! only so that who rounds them to the minute rounds once; they are right to about a second.
 
 use jiff::Timestamp;
 use jiff::civil::Date;

@@ -1,137 +1,106 @@
-//! A bank made ready for steps: current in and out, charge, voltage.
+//! A bank made ready for steps of one length at one temperature.
 
 use quantity::{Charge, Current, Ratio, Resistance, Temperature, Time, Voltage};
 
-use super::kibam::{Kibam, Stride, Wells};
+use super::curve::{Curve, LEVELS_FASTER};
+use super::kibam::{Kibam, Stride};
 use super::spec::BankSpec;
+use super::state::{Charged, Stage};
 
-/// What charging does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Stage {
-    /// Taking what it is given.
-    #[default]
-    Bulk,
-    /// Held at the charging voltage, taking less and less.
-    Absorption,
-    /// Full, held at the voltage that keeps it so.
-    Float,
-}
+/// The temperature at which capacities are rated (common practice for boats: 25 °C).
+const RATED_AT: f64 = 25.0;
+/// No cold leaves less than this part of the capacity; where makers' tables end (from memory).
+const LEAST_WARMTH: f64 = 0.4;
+/// Self-discharge doubles for so many kelvin above 20 °C (common practice).
+const LEAKS_TWICE: f64 = 10.0;
+/// Lithium protection switches off below 2.5 V a cell, the end of the oracle's discharge, and charging stops at
+/// 3.65 V a cell (common practice), both for four cells.
+const GUARD_LOW: f64 = 10.0;
+const GUARD_HIGH: f64 = 14.6;
+/// A bank in float is charged anew from the start when it holds less than this (our judgement).
+const CHARGE_ANEW: f64 = 0.95;
 
-/// The charge of a bank, and where charging stands.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Charged {
-    wells: Wells,
-    stage: Stage,
-}
-
-/// What went in and out in a step.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Flow {
-    /// Into the bank's charge; negative if out of it.
-    pub net: Current,
-    /// Of the offer, what loads and charging used.
-    pub taken: Current,
-    /// Of the loads, what the bank could not give.
-    pub unmet: Current,
-    /// Charge lost on the way in, and by itself.
-    pub lost: Charge,
-    /// At the terminals, at the end of the step.
-    pub voltage: Voltage,
-    /// What charging does.
-    pub stage: Stage,
-    /// Whether charging is refused for cold.
-    pub too_cold: bool,
-}
-
-/// Points of a rest voltage at 12 V by the part of the charge: trade-facts section 9c (common practice); below a
-/// quarter from memory.
-const LEAD_REST: [(f64, f64); 6] =
-    [(0.0, 11.4), (0.1, 11.75), (0.25, 12.0), (0.5, 12.2), (0.75, 12.4), (1.0, 12.7)];
-/// Points of the rest voltage of four cells, from memory of makers' curves.
-const LFP_REST: [(f64, f64); 10] = [
-    (0.0, 10.4),
-    (0.05, 12.2),
-    (0.1, 12.72),
-    (0.2, 12.92),
-    (0.4, 13.12),
-    (0.6, 13.2),
-    (0.8, 13.32),
-    (0.9, 13.36),
-    (0.97, 13.44),
-    (1.0, 13.8),
-];
-
-const KNOTS: usize = 128;
-
-/// A bank made ready for steps of one length at one temperature.
+/// A bank made ready for steps of one length at one temperature: [`BankSpec::at`].
+///
+/// A [`Charged`] belongs to the bank that made it; for the same bank at another temperature, carry its share over.
 #[derive(Debug, Clone)]
 pub struct Bank {
-    lead: bool,
-    stride: Stride,
-    wells: Kibam,
-    /// At the 20 hour rate, aged and at this temperature.
-    capacity: Charge,
+    pub(super) kibam: Kibam,
+    /// Steps in which the bank gives or rests.
+    pub(super) giving: Stride,
+    /// Steps in which it is charged.
+    pub(super) taking: Stride,
+    pub(super) curve: Curve,
+    /// Ah at the 20 hour rate, aged and at this temperature.
+    capacity: f64,
+    /// Ah of both wells when full, and of the available one.
+    pub(super) most: f64,
+    pub(super) at_hand: f64,
+    /// Ah that its protection keeps back.
+    pub(super) kept: f64,
+    /// Below so many Ah, float ends.
+    pub(super) charge_anew: f64,
+    /// Amperes.
+    pub(super) accepts: f64,
+    pub(super) tail: f64,
+    pub(super) leaks: f64,
+    /// Volts.
+    pub(super) bulk: f64,
+    pub(super) float: f64,
+    /// Volts under which its protection switches it off.
+    pub(super) guard: Option<f64>,
+    pub(super) in_per_out: f64,
+    pub(super) refuses: bool,
+    /// Ohms of the full bank, and how much more of the empty one.
+    ohms: f64,
+    ohms_more: f64,
     rated: Charge,
-    accepts: Current,
-    bulk: Voltage,
-    float: Voltage,
-    tail: Current,
-    stored: f64,
-    leak: f64,
-    too_cold: bool,
-    resistance: Resistance,
     step: Time,
-    rest: [f32; KNOTS + 2],
-    /// Ohms against charging by the part of the charge.
-    against: [f32; KNOTS + 2],
-    lowest: Voltage,
 }
 
 impl Bank {
+    /// Of a spec that was checked.
     pub(super) fn new(spec: &BankSpec, temperature: Temperature, step: Time) -> Self {
-        let usual = spec.chemistry.defaults();
-        let below = (25.0 - temperature.as_celsius()).clamp(-10.0, 60.0);
-        let warmth = (1.0 - usual.cold * below).clamp(0.4, 1.05);
-        let capacity = spec.capacity * (spec.health.as_plain() * warmth);
-        let twelves = spec.nominal.as_volts() / 12.0;
-        let lead = spec.chemistry.is_lead();
-        let wells = if lead {
-            let [ten, one] = usual.rates;
-            let rated = [
-                (capacity * one, Time::hours(1.0)),
-                (capacity * ten, Time::hours(10.0)),
-                (capacity, Time::hours(20.0)),
-            ];
-            Kibam::fit(rated).expect("the default rates of a chemistry fit")
-        } else {
-            Kibam { c: 1.0, k: 1.0, most: capacity }
-        };
-        let amps_of_an_hour = Current::amps(spec.capacity.as_amp_hours());
-        let resistance = spec.resistance.unwrap_or(Voltage::volts(usual.drop * twelves) / amps_of_an_hour);
-        let points: &[(f64, f64)] = if lead { &LEAD_REST } else { &LFP_REST };
-        let rest = knots(|part| line(points, part) * twelves);
-        let against = knots(|part| {
-            if lead { charging_drop(part) * twelves / capacity.as_amp_hours() } else { resistance.as_ohms() }
-        });
-        let least = spec.least_charge.or(usual.least_charge);
+        let (chemistry, usual, twelves) = (spec.chemistry, spec.chemistry.defaults(), spec.twelves());
+        let lead = chemistry.is_lead();
+        let celsius = temperature.as_celsius();
+        let warmth = (1.0 - usual.cold * (RATED_AT - celsius)).clamp(LEAST_WARMTH, 1.0);
+        let aged = spec.capacity.as_amp_hours() * spec.health.as_plain();
+        let capacity = aged * warmth;
+        let kibam = chemistry.kibam(Charge::amp_hours(capacity));
+        let most = kibam.most.as_amp_hours();
+        let at_hand = most * kibam.c;
+        let ohms = spec.resistance.map_or(usual.drop * twelves / aged, Resistance::as_ohms);
+        let curve = if lead { Curve::lead(twelves, capacity, most) } else { Curve::lithium(twelves, ohms) };
+        let bulk = spec.bulk.map_or(usual.bulk.as_volts() * twelves, Voltage::as_volts);
+        let bulk = if lead { bulk } else { bulk.min(GUARD_HIGH * twelves) };
+        let float = spec.float.map_or(usual.float.as_volts() * twelves, Voltage::as_volts).min(bulk);
+        let a_month = spec.self_discharge.unwrap_or(usual.leaks).as_plain()
+            * libm::exp2(((celsius - 20.0) / LEAKS_TWICE).clamp(-4.0, 4.0));
+        let faster = Kibam { k: kibam.k * LEVELS_FASTER, ..kibam };
         Self {
-            lead,
-            stride: wells.over(step),
-            wells,
+            giving: kibam.over(step),
+            taking: if lead { faster.over(step) } else { kibam.over(step) },
+            kibam,
+            curve,
             capacity,
+            most,
+            at_hand,
+            kept: spec.switches_off.unwrap_or_default().as_plain() * capacity,
+            charge_anew: most - (1.0 - CHARGE_ANEW) * capacity,
+            accepts: aged * spec.accepts.unwrap_or(usual.accepts).as_plain(),
+            tail: aged * usual.tail,
+            leaks: capacity * a_month / Time::days(30.0).as_hours(),
+            bulk,
+            float,
+            guard: (!lead).then_some(GUARD_LOW * twelves),
+            in_per_out: spec.in_per_out.unwrap_or(usual.in_per_out),
+            refuses: spec.least_charge.or(usual.least_charge).is_some_and(|least| temperature < least),
+            ohms,
+            // Common practice: a lead battery resists about twice as much when it is empty.
+            ohms_more: if lead { ohms } else { 0.0 },
             rated: spec.capacity,
-            accepts: amps_of_an_hour * spec.accepts.unwrap_or(usual.accepts),
-            bulk: spec.bulk.unwrap_or(usual.bulk * twelves),
-            float: spec.float.unwrap_or(usual.float * twelves),
-            tail: amps_of_an_hour * usual.tail,
-            stored: 1.0 / spec.in_per_out.unwrap_or(usual.in_per_out),
-            leak: usual.leaks * (step / Time::days(30.0)),
-            too_cold: least.is_some_and(|least| temperature < least),
-            resistance,
             step,
-            rest,
-            against,
-            lowest: Voltage::volts(if lead { 9.0 } else { 10.0 } * twelves),
         }
     }
 
@@ -140,204 +109,86 @@ impl Bank {
         self.with_share(Ratio::plain(1.0))
     }
 
-    /// At rest with this part of its charge.
-    pub fn with_share(&self, part: Ratio) -> Charged {
-        let held = self.wells.most * part.as_plain().clamp(0.0, 1.0);
+    /// At rest with this share of its capacity, held between nothing and all.
+    pub fn with_share(&self, share: Ratio) -> Charged {
+        let share = amount(share.as_plain(), 1.0);
+        let wells = self.kibam.rest(Charge::amp_hours(self.most - (1.0 - share) * self.capacity));
         Charged {
-            wells: if self.lead { self.wells.rest(held) } else { all_at_hand(held) },
+            available: wells.available.as_amp_hours(),
+            bound: wells.bound.as_amp_hours(),
             stage: Stage::Bulk,
+            switched_off: false,
         }
     }
 
-    /// What it holds at the 20 hour rate, aged and at this temperature.
-    pub fn capacity(&self) -> Charge {
-        self.capacity
+    /// What it gives from full when emptied over 20 hours, aged and at this temperature.
+    pub const fn capacity(&self) -> Charge {
+        Charge::amp_hours(self.capacity)
     }
 
-    /// All of its charge, that which is bound included.
+    /// The rated capacity, as new.
+    pub const fn rated(&self) -> Charge {
+        self.rated
+    }
+
+    /// The length of its steps.
+    pub const fn step_length(&self) -> Time {
+        self.step
+    }
+
+    /// The kinetic constants; of lithium one well.
+    pub const fn kibam(&self) -> Kibam {
+        self.kibam
+    }
+
+    /// All charge in it, that which is bound included. A lead bank holds some even at a share of nothing: what only
+    /// a slower draw than over 20 hours would give.
+    #[inline]
     pub fn held(&self, state: &Charged) -> Charge {
-        state.wells.held()
+        Charge::amp_hours(state.held())
     }
 
-    /// The part of its charge that is left.
+    /// The share of its capacity that is left, as a counter of Ah would show it.
     #[inline]
     pub fn share(&self, state: &Charged) -> Ratio {
-        Ratio::plain(state.wells.held() / self.wells.most)
+        let drawn = self.most - state.held();
+        Ratio::plain((1.0 - drawn / self.capacity).clamp(0.0, 1.0))
     }
 
-    /// The two wells.
-    pub fn wells(&self, state: &Charged) -> Wells {
-        state.wells
-    }
-
-    /// The voltage at which its terminals come to rest as its wells stand.
+    /// The voltage at the terminals with nothing flowing. Soon after a load or a charge it is not yet that of a rested
+    /// bank: the wells stand at different heights.
     #[inline]
     pub fn rest_voltage(&self, state: &Charged) -> Voltage {
-        Voltage::volts(look_up(&self.rest, self.head(state)))
-    }
-
-    /// How full the well at hand is, from 0 to 1.
-    #[inline]
-    fn head(&self, state: &Charged) -> f64 {
-        if self.lead {
-            state.wells.available / (self.wells.most * self.wells.c)
-        } else {
-            state.wells.available / self.wells.most
-        }
+        Voltage::volts(self.curve.rest(self.height(state)))
     }
 
     /// The voltage at the terminals with so much current into the bank, or out of it if negative.
     #[inline]
     pub fn voltage(&self, state: &Charged, into: Current) -> Voltage {
-        let rest = self.rest_voltage(state);
-        if into > Current::ZERO {
-            let part = state.wells.held() / self.wells.most;
-            rest + into * Resistance::ohms(look_up(&self.against, part))
-        } else {
-            // An emptier lead battery resists more (common practice: twice as much when empty).
-            let empty = if self.lead { 2.0 - self.head(state) } else { 1.0 };
-            (rest + into * self.resistance * empty).max(Voltage::ZERO)
+        let amps = into.as_amps();
+        let height = self.height(state);
+        if amps > 0.0 {
+            return Voltage::volts(self.curve.charging(height, amps));
         }
+        Voltage::volts(self.giving_at(height, amps))
     }
 
-    /// One step: loads are fed from the offer first, what is left of it charges the bank as far as it accepts, and
-    /// what loads still ask for comes out of the bank. `limit` is the voltage that the strongest source is set to.
+    /// Volts with so many amperes into the bank, none or out of it.
     #[inline]
-    pub fn step(&self, state: &mut Charged, load: Current, offered: Current, limit: Voltage) -> Flow {
-        let mut flow = Flow { too_cold: self.too_cold, ..Flow::default() };
-        let before = state.wells.held();
-        let leaked = before * self.leak;
-        let direct = load.min(offered);
-        let wanted = load - direct;
-        let spare = offered - direct;
-        if wanted > Current::ZERO {
-            let most = self.most_drawn(state);
-            let given = wanted.min(most);
-            flow.unmet = wanted - given;
-            flow.net = -given;
-            if given > self.tail {
-                state.stage = Stage::Bulk;
-            }
-        } else if spare > Current::ZERO && !self.too_cold {
-            let taken = self.most_taken(state, limit).min(spare);
-            self.advance(state, taken, spare);
-            flow.net = taken * self.stored;
-            flow.taken = taken;
-            flow.lost = (taken - flow.net) * self.step;
-        }
-        let charging = flow.taken;
-        flow.taken += direct;
-        state.wells = self.moved(state.wells, flow.net);
-        state.wells.available -= state.wells.available * self.leak;
-        state.wells.bound -= state.wells.bound * self.leak;
-        let _ = leaked;
-        flow.lost =
-            charging * self.step - (state.wells.held() - before) + (flow.net.min(Current::ZERO)) * self.step;
-        let at_terminals = if flow.net > Current::ZERO { charging } else { flow.net };
-        flow.voltage = self.voltage(state, at_terminals);
-        if charging > Current::ZERO {
-            flow.voltage = flow.voltage.min(self.ceiling(state.stage, limit).max(self.rest_voltage(state)));
-        }
-        flow.stage = state.stage;
-        flow
+    pub(super) fn giving_at(&self, height: f64, amps: f64) -> f64 {
+        let ohms = self.ohms + self.ohms_more * (1.0 - height).clamp(0.0, 1.0);
+        (self.curve.rest(height) + amps * ohms).max(0.0)
     }
 
-    fn most_drawn(&self, state: &Charged) -> Current {
-        if self.lead {
-            return self.stride.most_drawn(state.wells);
-        }
-        // Its protection cuts it off when it is empty.
-        (state.wells.available / self.step).max(Current::ZERO)
-    }
-
-    /// The most that it takes from a charger set to this voltage.
-    fn most_taken(&self, state: &Charged, limit: Voltage) -> Current {
-        let room = if self.lead {
-            self.stride.most_taken(state.wells) / self.stored
-        } else {
-            ((self.wells.most - state.wells.available) / self.step).max(Current::ZERO) / self.stored
-        };
-        let part = state.wells.held() / self.wells.most;
-        let over = (self.ceiling(state.stage, limit) - self.rest_voltage(state)).max(Voltage::ZERO);
-        let by_voltage = over / Resistance::ohms(look_up(&self.against, part));
-        room.min(self.accepts).min(by_voltage)
-    }
-
-    fn ceiling(&self, stage: Stage, limit: Voltage) -> Voltage {
-        let set = if stage == Stage::Float { self.float } else { self.bulk };
-        if limit > Voltage::ZERO { set.min(limit) } else { set }
-    }
-
-    /// Goes on from bulk to absorption and float.
-    fn advance(&self, state: &mut Charged, taken: Current, spare: Current) {
-        if taken >= spare {
-            return;
-        }
-        state.stage = match state.stage {
-            Stage::Float => Stage::Float,
-            _ if taken <= self.tail => Stage::Float,
-            _ => Stage::Absorption,
-        };
-    }
-
-    fn moved(&self, wells: Wells, into: Current) -> Wells {
-        if !self.lead {
-            let held = (wells.available + into * self.step).max(Charge::ZERO);
-            return all_at_hand(held);
-        }
-        let next = self.stride.step(wells, into);
-        Wells { available: next.available.max(Charge::ZERO), bound: next.bound.max(Charge::ZERO) }
-    }
-
-    /// The rated capacity, as new.
-    pub fn rated(&self) -> Charge {
-        self.rated
-    }
-
-    /// The voltage below which everything aboard has stopped.
-    pub fn lowest(&self) -> Voltage {
-        self.lowest
+    /// How high the available well stands: 1 when full.
+    #[inline]
+    pub(super) fn height(&self, state: &Charged) -> f64 {
+        state.available / self.at_hand
     }
 }
 
-fn all_at_hand(held: Charge) -> Wells {
-    Wells { available: held, bound: Charge::ZERO }
-}
-
-/// Volts at a current of one hour's Ah by which a lead battery resists charging, by the part of its charge.
-///
-/// The form and its two constants are chosen so that the AGM bench test of trade-facts section 9c reaches its
-/// charging voltage at 63.3 % at a rate of 0.4 C and takes its 5.5 hours to the tail.
-fn charging_drop(part: f64) -> f64 {
-    1.4 / libm::pow((1.0 - part).max(0.004), 1.31)
-}
-
-fn knots(value: impl Fn(f64) -> f64) -> [f32; KNOTS + 2] {
-    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss, reason = "a table of volts")]
-    std::array::from_fn(|at| value((at as f64 / KNOTS as f64).min(1.0)) as f32)
-}
-
+/// An amount of nothing to `most`; a negative one, and what is no number, is nothing.
 #[inline]
-fn look_up(table: &[f32; KNOTS + 2], part: f64) -> f64 {
-    #[allow(clippy::cast_precision_loss, reason = "a small number")]
-    let place = part.clamp(0.0, 1.0) * KNOTS as f64;
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to KNOTS")]
-    let at = place as usize;
-    #[allow(clippy::cast_precision_loss, reason = "a small number")]
-    let beyond = place - at as f64;
-    let (low, high) = (f64::from(table[at]), f64::from(table[at + 1]));
-    low + (high - low) * beyond
-}
-
-/// A straight line between points.
-fn line(points: &[(f64, f64)], part: f64) -> f64 {
-    let mut last = points[0];
-    for point in points {
-        if part <= point.0 {
-            let share = if point.0 > last.0 { (part - last.0) / (point.0 - last.0) } else { 0.0 };
-            return last.1 + share * (point.1 - last.1);
-        }
-        last = *point;
-    }
-    last.1
+pub(super) fn amount(value: f64, most: f64) -> f64 {
+    if value > 0.0 { value.min(most) } else { 0.0 }
 }

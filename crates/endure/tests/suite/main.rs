@@ -4,3 +4,8 @@
 mod battery;
 mod fuel;
 mod tackle;
+mod remedy;
+mod meter;
+mod laws;
+mod budgets;
+mod refusals;
