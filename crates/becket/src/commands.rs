@@ -1,12 +1,17 @@
 //! The commands: one file each, each giving back what it prints.
 
+mod anchor;
+mod cable;
 mod check;
 mod classes;
 mod export;
+mod forecast;
+mod plan;
 mod reference;
 mod run;
 mod serve;
 mod slips;
+mod sun;
 mod tidy;
 mod traps;
 mod way;
@@ -33,6 +38,14 @@ pub(crate) enum Command {
     Way(way::WayArgs),
     /// States that can be come to but not safely left.
     Traps(traps::TrapsArgs),
+    /// Will it last: power, water, waste, diesel and gas over a trip. Fails if something does not.
+    Forecast(forecast::ForecastArgs),
+    /// How much chain and rope to let out, what they then bear, and how far she swings.
+    Anchor(anchor::AnchorArgs),
+    /// Sunrise, sunset and twilight of a place on a day.
+    Sun(sun::SunArgs),
+    /// What a cable loses, and what that leaves at the load.
+    Cable(cable::CableArgs),
     /// Write a boat in another form: a planning problem, or the boat file with its classes written out.
     Export(export::Export),
     /// Put a boat file in order and keep every remark.
@@ -53,6 +66,10 @@ pub(crate) fn execute(command: Command, cli: &clap::Command) -> Result<Printed, 
         Command::Slips(args) => args.execute(),
         Command::Way(args) => args.execute(),
         Command::Traps(args) => args.execute(),
+        Command::Forecast(args) => args.execute(),
+        Command::Anchor(args) => args.execute(),
+        Command::Sun(args) => args.execute(),
+        Command::Cable(args) => args.execute(),
         Command::Export(args) => args.execute(),
         Command::Tidy(args) => args.execute(),
         Command::Classes(args) => args.execute(),

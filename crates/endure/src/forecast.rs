@@ -291,10 +291,10 @@ fn ledger_name(boat: &Boat, stores: &[StoreId], sort: Sort) -> String {
     }
     match sort {
         Sort::Battery => "Batteries",
-        Sort::Water => "Fresh water, all tanks",
+        Sort::Water => "Fresh water",
         Sort::Waste => "Holding tanks",
-        Sort::Diesel => "Diesel, all tanks",
-        Sort::Gas => "Cooking gas, all bottles",
+        Sort::Diesel => "Diesel",
+        Sort::Gas => "Cooking gas",
     }
     .to_owned()
 }

@@ -61,8 +61,8 @@ pub fn verdict(voyage: &Voyage, forecast: &Forecast, starts: &str) -> String {
         let least = forecast.stores.iter().min_by(|a, b| a.lasts.total_cmp(&b.lasts));
         return match least {
             Some(store) if store.lasts < 1.0 => format!(
-                "Everything lasts: the closest is {}, which lasts in {} trips like this one.",
-                lower(&store.name),
+                "Everything lasts. The closest is {}, which lasts in {} trips like this one.",
+                with_article(store),
                 of_a_hundred(store.lasts)
             ),
             Some(_) => format!(
@@ -74,21 +74,47 @@ pub fn verdict(voyage: &Voyage, forecast: &Forecast, starts: &str) -> String {
     };
     let _ = voyage;
     let when = first.usual.map(|minute| moment(starts, minute)).unwrap_or_default();
-    let mut text = format!(
-        "{} will not last: it is {} by {when} in half of the trips that fail, and lasts in {}.",
-        first.name,
-        spent(first.sort),
-        of_a_hundred(first.lasts)
-    );
-    if let Some(most) = first.uses.first() {
-        let verb = if first.sort == Sort::Waste { "makes" } else { "takes" };
-        text.push_str(&format!(" {} {verb} {:.0} % of it.", most.name, most.share * 100.0));
+    let name = with_article(first);
+    let mut text = if first.lasts < 0.05 {
+        format!("{} is {} by about {when}.", capital(&name), spent(first.sort))
+    } else {
+        format!(
+            "In {} trips like this one {name} is {}, half of those times by {when}.",
+            of_a_hundred(1.0 - first.lasts),
+            spent(first.sort)
+        )
+    };
+    if let [most, rest @ ..] = first.uses.as_slice() {
+        let what = if first.sort == Sort::Waste { "fills" } else { "takes" };
+        if rest.is_empty() {
+            text.push_str(&format!(" All that {what} it: {}.", lower(&most.name)));
+        } else {
+            text.push_str(&format!(
+                " What {what} most of it: {} ({:.0} %).",
+                lower(&most.name),
+                most.share * 100.0
+            ));
+        }
     }
-    let others: Vec<String> = weak[1..].iter().map(|store| lower(&store.name)).collect();
+    let others: Vec<String> = weak[1..].iter().map(|store| with_article(store)).collect();
     if !others.is_empty() {
         text.push_str(&format!(" Short as well: {}.", others.join(", ")));
     }
     text
+}
+
+/// "the house bank", "fresh water": a supply of several tanks stands without an article.
+fn with_article(store: &StoreForecast) -> String {
+    let name = lower(&store.name);
+    let mass = matches!(store.sort, Sort::Water | Sort::Diesel | Sort::Gas)
+        && !name.ends_with("tank")
+        && !name.ends_with("bottle");
+    if mass { name } else { format!("the {name}") }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn lower(name: &str) -> String {

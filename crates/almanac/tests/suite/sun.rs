@@ -220,6 +220,19 @@ fn a_polar_year_hangs_together() {
     }
 }
 
+/// Near a pole the lowest sun comes some minutes after solar midnight: it may set, and rise again, before the day
+/// that ends with the evening's set.
+#[test]
+fn a_set_just_after_midnight_is_not_taken_for_that_of_the_evening() {
+    for (latitude, day) in [(85.365, "2026-09-13"), (88.065, "2026-09-20"), (-89.79, "2026-03-22")] {
+        let here = place(latitude, -60.0);
+        let midnight = after(sun::noon(here, date(day)), -43_200 + 20);
+        assert!(sun::height(here, midnight).elevation.as_degrees() > AT_RISE, "{latitude}: no such case");
+        let (rise, set) = ordinary(sun::day(here, date(day)));
+        assert!(rise < set && seconds(set, midnight) > 12.0 * 3600.0, "{latitude}: {rise} {set}");
+    }
+}
+
 #[test]
 fn across_the_date_line_the_same_sun_rises_on_another_date() {
     for (latitude, day) in [(-18.0, "2026-03-01"), (52.0, "2026-06-21"), (0.0, "2026-12-31")] {

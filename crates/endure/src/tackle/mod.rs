@@ -25,6 +25,7 @@ mod advise;
 mod boat;
 mod cautions;
 mod finding;
+mod of_boat;
 mod rode;
 mod scope;
 mod weight;
@@ -37,6 +38,7 @@ pub use advise::Tackle;
 pub use boat::{Berth, Bottom, Hull, HullKind};
 pub use cautions::{CAUTIONS, Caution, HOLDING_UNKNOWN, OVERLAP, Stage};
 pub use finding::Finding;
+pub use of_boat::Unready;
 pub use rode::{Lie, Rode, least_chain, straight_reach};
 pub use scope::{
     Conditions, LEAST_CHAIN_BEFORE_ROPE, RodeKind, Rule, STEEPEST_PULL, height, rode_for_pull, rules, scope,

@@ -2,10 +2,10 @@
 #![allow(clippy::disallowed_methods, reason = "the tests read the reference data")]
 
 mod battery;
-mod fuel;
-mod tackle;
-mod remedy;
-mod meter;
-mod laws;
 mod budgets;
+mod fuel;
+mod laws;
+mod meter;
 mod refusals;
+mod remedy;
+mod tackle;
