@@ -40,7 +40,7 @@ const noSideScroll = async (page, where) => {
 const largeTargets = async (page, where) => {
   const small = await page.evaluate(() => {
     const shown = (box) => box.width > 0 && box.height > 0;
-    return [...document.querySelectorAll("button, select, input:not([type=hidden]), .bar a, .side a, .tabs a, .list-link, .tick")]
+    return [...document.querySelectorAll("button, select, textarea, input:not([type=hidden]), .jumps a, .bar a, .side a, .tabs a, .list-link, .tick")]
       .map((element) => [element, (element.closest("label.tick") ?? element).getBoundingClientRect()])
       .filter(([, box]) => shown(box) && box.height < 47.5)
       .map(([element, box]) => `${element.tagName} "${element.textContent.trim().slice(0, 30)}" ${Math.round(box.height)} px`);
@@ -66,7 +66,7 @@ const accessible = async (page, where) => {
 /** No two words on a drawing overlap. */
 const clearDrawing = async (page, where) => {
   const clashes = await page.evaluate(() => {
-    const words = [...document.querySelectorAll("svg.plan text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
+    const words = [...document.querySelectorAll("svg.plan text, svg.course text, svg.day-bar text, svg.scene text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
     const found = [];
     words.forEach(([a, boxA], i) => {
       for (const [b, boxB] of words.slice(i + 1)) {
@@ -103,6 +103,16 @@ const deepOnes = (paths) => {
   );
 };
 
+/** Questions about what lies ahead: with what is done otherwise, with a plan as text, at anchor. */
+const PLAN = 'trip = 1\n[plan]\ncrew = 3\nstarts = 2027-07-10\n[[days]]\n[[days]]\nlegs = [{ by = "sail", from = "10:00", for = "4 h" }]\n[[days]]\n';
+const QUESTIONS = [
+  "/forecast?starts=2027-07-10&days=4&careful=1&charge=evening&pump=1&marina=2",
+  "/forecast?starts=2027-07-10&days=14",
+  `/forecast?plan=${encodeURIComponent(PLAN)}`,
+  "/anchor?depth=5&rise=2.8&fall=0.5&wind=20&bottom=mud",
+  "/anchor?depth=30&wind=40",
+];
+
 const browser = await launch();
 try {
   const scout = await open(browser, "desktop");
@@ -127,6 +137,10 @@ try {
         for (const level of ["deck", "below", "bilge", "around"]) {
           where = `${boat}?level=${level} (${size}, ${look})`;
           await visit(page, `${boat}?level=${level}`, where, { deep: true });
+        }
+        for (const question of QUESTIONS) {
+          where = `${boat}${question} (${size}, ${look})`;
+          await visit(page, boat + question, where, { deep: true });
         }
       }
       await page.context().close();
@@ -216,6 +230,22 @@ async function tasks(browser, size, boat) {
   expect(where, found > 0, "no way was found to any of six things");
   await noSideScroll(page, where);
   await accessible(page, where);
+
+  // Tick what could be done otherwise: before and after are told in place, and the address can be shared.
+  where = `${boat} what if (${size})`;
+  await page.goto(`${site}${boat}/forecast?starts=2027-07-10&days=4`);
+  expect(where, (await page.locator(".versus").count()) === 0, "before and after stand there at once");
+  await page.locator(".switches .tick").first().click();
+  await page.waitForSelector(".versus");
+  expect(where, await page.locator(".switches .tick input").first().isChecked(), "the tick was lost");
+  expect(where, new URL(page.url()).searchParams.get("days") === "4", `the address lost the trip: ${page.url()}`);
+  expect(where, (await page.locator("svg.course").count()) > 0, "no course is drawn");
+  await page.locator("#f-days").fill("");
+  await page.locator("#f-days").pressSequentially("6");
+  await page.waitForFunction(() => document.querySelectorAll("#nights select").length === 5);
+  expect(where, await page.evaluate(() => document.activeElement?.id === "f-days"), "the field lost the focus");
+  await noSideScroll(page, where);
+  await accessible(page, where);
   await page.context().close();
 }
 
@@ -236,5 +266,20 @@ async function withoutScripts(browser, boat) {
   await page.click("form.now button[type=submit]");
   expect(where, (await page.locator("#answer").count()) === 1, "no way can be asked for");
   expect(where, page.url().length - site.length < 200, `the address is long: ${page.url()}`);
+  await page.goto(`${site}${boat}/forecast?starts=2027-07-10&days=4`);
+  await page.locator(".switches .tick").first().click();
+  await page.locator("form.trip button[type=submit]").first().click();
+  expect(where, (await page.locator(".versus").count()) === 1, "before and after cannot be asked for");
+  expect(where, page.url().length - site.length < 200, `the address is long: ${page.url()}`);
+  await page.locator("#plan-text > summary").click();
+  await page.fill("#plan-lines", "trip = 2");
+  await page.click("form.plan-form button[type=submit]");
+  expect(where, (await page.locator(".finding").count()) > 0, "a wrong plan is not told");
+  expect(where, (await page.inputValue("#plan-lines")) === "trip = 2", "the plan was lost");
+  await page.goto(`${site}${boat}/anchor`);
+  await page.fill("#depth", "5");
+  await page.fill("#wind", "18");
+  await page.click("form.anchoring button[type=submit]");
+  expect(where, (await page.locator("#advice").count()) === 1, "no advice can be asked for");
   await page.context().close();
 }

@@ -8,6 +8,7 @@ mod export;
 mod forecast;
 mod plan;
 mod reference;
+mod remedy;
 mod run;
 mod serve;
 mod slips;
@@ -28,7 +29,8 @@ pub(crate) enum Command {
     Demo(serve::Demo),
     /// Open your own boat files in the browser.
     Serve(serve::Serve),
-    /// Prove boat files: the file itself, every step list, all limits together. Fails if anything must be mended.
+    /// Prove boat files: the file itself, every step list, all limits together, and what a forecast would lack. Fails
+    /// if anything must be mended.
     Check(check::Check),
     /// Follow a step list and show the boat after every step.
     Run(run::Run),
@@ -40,11 +42,13 @@ pub(crate) enum Command {
     Traps(traps::TrapsArgs),
     /// Will it last: power, water, waste, diesel and gas over a trip. Fails if something does not.
     Forecast(forecast::ForecastArgs),
-    /// How much chain and rope to let out, what they then bear, and how far she swings.
+    /// The least to do otherwise so that everything lasts. Fails if nothing makes it last.
+    Remedy(remedy::RemedyArgs),
+    /// How much chain and rope to let out, what they then bear, and how far she swings. Fails if there is too little aboard.
     Anchor(anchor::AnchorArgs),
     /// Sunrise, sunset and twilight of a place on a day.
     Sun(sun::SunArgs),
-    /// What a cable loses, and what that leaves at the load.
+    /// What a cable loses and what that leaves at the load, or how thick it must be.
     Cable(cable::CableArgs),
     /// Write a boat in another form: a planning problem, or the boat file with its classes written out.
     Export(export::Export),
@@ -52,7 +56,7 @@ pub(crate) enum Command {
     Tidy(tidy::Tidy),
     /// List the class library, or show what a class brings.
     Classes(classes::Classes),
-    /// Print the boat file's JSON Schema, its reference, or the help of all commands.
+    /// Print the boat file's JSON Schema, the reference of boat file or trip plan, or the help of all commands.
     Reference(reference::Reference),
 }
 
@@ -67,6 +71,7 @@ pub(crate) fn execute(command: Command, cli: &clap::Command) -> Result<Printed, 
         Command::Way(args) => args.execute(),
         Command::Traps(args) => args.execute(),
         Command::Forecast(args) => args.execute(),
+        Command::Remedy(args) => args.execute(),
         Command::Anchor(args) => args.execute(),
         Command::Sun(args) => args.execute(),
         Command::Cable(args) => args.execute(),

@@ -8,6 +8,7 @@
 
 mod commands;
 mod demo;
+mod layout;
 mod load;
 mod output;
 mod render;

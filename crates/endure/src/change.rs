@@ -37,6 +37,8 @@ pub enum Change {
     Gas(usize),
     /// Each person uses so much water a day.
     WaterEach(Volume),
+    /// Each person flushes so many times a day.
+    FlushesEach(f64),
 }
 
 impl Change {
@@ -49,6 +51,7 @@ impl Change {
             Self::OffAtNight(load) => trip.off_at_night.push(saving(load)),
             Self::Without(load) => trip.off.push(saving(load)),
             Self::WaterEach(volume) => trip.habits.water_each = Some(*volume),
+            Self::FlushesEach(times) => trip.habits.flushes_each = *times,
             Self::Alongside { day, pedestal } => {
                 if let Some(day) = trip.days.get_mut(*day) {
                     day.night = Activity::Alongside;

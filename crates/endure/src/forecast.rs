@@ -25,11 +25,9 @@ pub fn reckon(voyage: &Voyage, seed: u64, numbers: std::ops::Range<u64>) -> Vec<
 pub fn as_planned(voyage: &Voyage) -> (Marks, Ledgered) {
     let luck = Luck::middle(voyage);
     let mut runner = Runner::new(voyage);
-    let mut marker = Marker::new(voyage);
-    runner.run(&luck, &mut marker);
-    let mut logger = Logger::new(voyage);
-    runner.run(&luck, &mut logger);
-    (marker.into_marks(), logger.into_log())
+    let mut both = (Marker::new(voyage), Logger::new(voyage));
+    runner.run(&luck, &mut both);
+    (both.0.into_marks(), both.1.into_log())
 }
 
 /// What a store of the forecast holds.
@@ -45,6 +43,18 @@ pub enum Sort {
     Diesel,
     /// Cooking gas.
     Gas,
+}
+
+impl Sort {
+    /// Of what a tank holds; bottles hold nothing liquid.
+    pub(crate) fn of_liquid(liquid: Option<Liquid>) -> Self {
+        match liquid {
+            Some(Liquid::Water) => Self::Water,
+            Some(Liquid::Waste) => Self::Waste,
+            Some(Liquid::Diesel) => Self::Diesel,
+            None => Self::Gas,
+        }
+    }
 }
 
 /// Eight of ten trips lie between low and high.
@@ -103,7 +113,8 @@ pub struct StoreForecast {
     pub volts: Vec<Band>,
     /// The chance that it lasts the trip.
     pub lasts: f64,
-    /// Of trips in which it does not: the minute before which it is spent in one trip of ten of all, if that many.
+    /// The minute by which it is spent in one trip of ten of all; told if it is spent in two of ten at least, so that
+    /// it is never after `usual`.
     pub earliest: Option<u32>,
     /// Of trips in which it does not: the minute by which half of them have spent it.
     pub usual: Option<u32>,
@@ -215,7 +226,7 @@ impl Scale<'_> {
                 Vec::new()
             },
             lasts: self.chance(|marks| marks.spent[place].is_none()),
-            earliest: (gone >= tenth && gone > 0.0).then(|| at(tenth)),
+            earliest: (gone >= 2.0 * tenth && gone > 0.0).then(|| at(tenth)),
             usual: (gone > 0.0).then(|| at(gone / 2.0)),
             planned: planned.spent[place].map(step_minute),
             worst: self.band(|marks| marks.worst[place]),
@@ -266,12 +277,7 @@ impl Head {
             };
         }
         let ledger = &voyage.ledgers[place - voyage.banks.len()];
-        let sort = match ledger.liquid {
-            Some(Liquid::Water) => Sort::Water,
-            Some(Liquid::Waste) => Sort::Waste,
-            Some(Liquid::Diesel) => Sort::Diesel,
-            None => Sort::Gas,
-        };
+        let sort = Sort::of_liquid(ledger.liquid);
         let usable = ledger.usable / ledger.capacity;
         Self {
             stores: ledger.stores.clone(),
@@ -285,7 +291,7 @@ impl Head {
 }
 
 /// One tank has its own name; several used together are a supply.
-fn ledger_name(boat: &Boat, stores: &[StoreId], sort: Sort) -> String {
+pub(crate) fn ledger_name(boat: &Boat, stores: &[StoreId], sort: Sort) -> String {
     if let [one] = stores {
         return boat.stores[*one].name.clone();
     }

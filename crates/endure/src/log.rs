@@ -1,7 +1,9 @@
 //! Where everything went on one trip: what each load took of each store, what each source gave.
 
-use crate::run::{Moment, Watch};
-use crate::voyage::{Account, Draw, FeedKind, Habit, Take, Voyage};
+use quantity::Power;
+
+use crate::run::{Moment, Watch, inverted};
+use crate::voyage::{Account, Draw, Habit, Take, Voyage};
 
 /// What one trip took and gave.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +27,8 @@ pub struct Ledgered {
 pub struct Logger<'a> {
     voyage: &'a Voyage,
     log: Ledgered,
+    /// Volts of each bank after the step before, at which watts become amperes.
+    volts: Vec<Option<f64>>,
 }
 
 impl<'a> Logger<'a> {
@@ -33,6 +37,7 @@ impl<'a> Logger<'a> {
         let stores = voyage.banks.len() + voyage.ledgers.len();
         Self {
             voyage,
+            volts: vec![None; voyage.banks.len()],
             log: Ledgered {
                 until_spent: vec![0.0; voyage.lines.len()],
                 whole: vec![0.0; voyage.lines.len()],
@@ -65,19 +70,25 @@ impl Watch for Logger<'_> {
         if segment.engine {
             self.log.engine_hours += hours;
         }
-        let volts = |bank: usize| moment.flows[bank].voltage.as_volts().max(1.0);
+        let volts: Vec<f64> = (0..voyage.banks.len())
+            .map(|bank| {
+                let before = self.volts[bank].unwrap_or(moment.flows[bank].voltage.as_volts());
+                before.max(voyage.banks[bank].spec.nominal.as_volts() * 0.7)
+            })
+            .collect();
         for (line, bank, draw) in &segment.draws {
             let amps = match draw {
                 Draw::Current(current) => current.as_amps(),
-                Draw::Power(power) => power.as_watts() / volts(*bank),
+                Draw::Power(power) => power.as_watts() / volts[*bank],
             };
             self.add(*line, *bank, amps * hours);
         }
         if let Some((feed, bank)) = segment.inverter {
-            let share =
-                if let FeedKind::Inverter(_, _, share) = voyage.feeds[feed].kind { share } else { 1.0 };
+            // What the inverter draws for itself is shared out among those who use it.
+            let mains: Power = segment.mains.iter().map(|(_, power)| *power).sum();
+            let drawn = inverted(&voyage.feeds[feed].kind, mains).as_watts() / mains.as_watts().max(1e-9);
             for (line, power) in &segment.mains {
-                self.add(*line, bank, power.as_watts() / share / volts(bank) * hours);
+                self.add(*line, bank, power.as_watts() * drawn / volts[bank] * hours);
             }
         }
         if let Some(shore) = segment.shore {
@@ -98,7 +109,7 @@ impl Watch for Logger<'_> {
                     self.add(at, bank, current.as_amps() * hours)
                 }
                 (Account::Bank(bank), Take::Power(power)) => {
-                    self.add(at, bank, power.as_watts() / volts(bank) * hours);
+                    self.add(at, bank, power.as_watts() / volts[bank] * hours);
                 }
                 (Account::Ledger(ledger), Take::Hourly(rate)) => {
                     self.add(at, voyage.banks.len() + ledger, rate * hours);
@@ -107,6 +118,9 @@ impl Watch for Logger<'_> {
             }
         }
         self.spent(moment);
+        for (volts, flow) in self.volts.iter_mut().zip(moment.flows) {
+            *volts = Some(flow.voltage.as_volts());
+        }
     }
 }
 

@@ -57,9 +57,13 @@ impl Luck {
 
     /// The drawing of this number under a seed: the same on every machine, whatever else is drawn.
     pub fn draw(voyage: &Voyage, seed: u64, number: u64) -> Self {
-        // Neighbouring numbers must not give neighbouring drawings: the generator's seeding mixes them.
-        let mut chance = Pcg64Mcg::seed_from_u64(seed ^ number.wrapping_mul(0x9E37_79B9_7F4A_7C15));
-        let mut normal = || -> f64 { StandardNormal.sample(&mut chance) };
+        Self::of_scores(voyage, &Scores::draw(voyage, seed, number))
+    }
+
+    /// The drawing that these scores make.
+    pub fn of_scores(voyage: &Voyage, scores: &Scores) -> Self {
+        let mut scored = scores.normal.iter();
+        let mut normal = || -> f64 { scored.next().copied().unwrap_or_default() };
         let own: Vec<f64> = voyage.lines.iter().map(|line| factor(line.spread, normal())).collect();
         let lines = voyage.lines.iter().map(|line| own[line.with]).collect();
         let feeds = voyage.feeds.iter().map(|feed| factor(feed.spread, normal()).min(1.25)).collect();
@@ -84,8 +88,28 @@ impl Luck {
             .collect();
         let air = TemperatureDifference::kelvin(AIR * normal());
         let engine = factor(ENGINE, normal());
+        Self { lines, feeds, health, banks, ledgers, air, sky: scores.sky.clone(), engine }
+    }
+}
+
+/// What a drawing is made from: standard normal scores, and the skies of its days.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scores {
+    /// One for each line, source, bank (its health, then how full it is) and ledger, for the air and the engine.
+    pub normal: Vec<f64>,
+    /// The part of a clear sky's light that each day's clouds leave.
+    pub sky: Vec<f64>,
+}
+
+impl Scores {
+    /// The scores of the drawing of this number under a seed.
+    pub fn draw(voyage: &Voyage, seed: u64, number: u64) -> Self {
+        // Neighbouring numbers must not give neighbouring drawings: the generator's seeding mixes them.
+        let mut chance = Pcg64Mcg::seed_from_u64(seed ^ number.wrapping_mul(0x9E37_79B9_7F4A_7C15));
+        let count = voyage.lines.len() + voyage.feeds.len() + 2 * voyage.banks.len() + voyage.ledgers.len();
+        let normal = (0..count + 2).map(|_| StandardNormal.sample(&mut chance)).collect();
         let sky = voyage.cloud.iter().map(|cover| clouds_leave(cloud(*cover, &mut chance))).collect();
-        Self { lines, feeds, health, banks, ledgers, air, sky, engine }
+        Self { normal, sky }
     }
 }
 

@@ -1,7 +1,10 @@
 //! What is kept of each reckoned trip for the forecast: levels at every hour, and when a store was spent.
 
+use quantity::{Charge, Current, Ratio};
+
+use crate::battery::Charged;
 use crate::run::{Moment, Watch};
-use crate::voyage::Voyage;
+use crate::voyage::{Gauge, Ledger, Reading, Voyage};
 
 /// A store of the forecast: banks first, then ledgers.
 pub type Place = usize;
@@ -29,6 +32,37 @@ pub struct Marker<'a> {
     voyage: &'a Voyage,
     marks: Marks,
     an_hour: usize,
+    banks: Vec<BankMark>,
+    ledgers: Vec<LedgerMark>,
+    /// The step of the next reading.
+    awaits: usize,
+}
+
+/// What is kept of a bank until the next mark: a level costs a division, so most steps only compare charges.
+#[derive(Debug, Clone, Copy)]
+struct BankMark {
+    lowest: Charged,
+    held: Charge,
+    /// With no less than this, it is not below what may be used of it.
+    surely: Charge,
+}
+
+/// What is kept of a ledger until the next mark.
+#[derive(Debug, Clone, Copy)]
+struct LedgerMark {
+    /// The least that it held, in litres or kilograms (of waste: the most).
+    furthest: f64,
+}
+
+/// Far more than any bank holds.
+const MORE_THAN_ANY: Charge = Charge::amp_hours(f64::INFINITY);
+/// A level is rounded by far less than this.
+const ROUNDING: f64 = 1e-9;
+
+impl LedgerMark {
+    fn new(fills: bool) -> Self {
+        Self { furthest: if fills { f64::NEG_INFINITY } else { f64::INFINITY } }
+    }
 }
 
 impl<'a> Marker<'a> {
@@ -38,9 +72,13 @@ impl<'a> Marker<'a> {
         let hours = voyage.steps / voyage.steps_an_hour();
         let room = |count: usize| (0..count).map(|_| Vec::with_capacity(hours + 1)).collect();
         let fills = |at: usize| at >= banks && voyage.ledgers[at - banks].fills();
+        let bank = BankMark { lowest: Charged::default(), held: MORE_THAN_ANY, surely: MORE_THAN_ANY };
         Self {
             voyage,
             an_hour: voyage.steps_an_hour(),
+            banks: vec![bank; banks],
+            ledgers: voyage.ledgers.iter().map(|ledger| LedgerMark::new(ledger.fills())).collect(),
+            awaits: next_reading(voyage, 0),
             marks: Marks {
                 levels: room(banks + ledgers),
                 volts: room(banks),
@@ -59,61 +97,123 @@ impl<'a> Marker<'a> {
 }
 
 impl Watch for Marker<'_> {
-    #[allow(clippy::cast_possible_truncation, reason = "levels for people, and steps of some weeks")]
+    #[inline]
     fn step(&mut self, moment: &Moment<'_>) {
-        let voyage = self.voyage;
+        let hours = self.voyage.step.as_hours();
+        for at in 0..self.banks.len() {
+            self.bank(at, moment, hours);
+        }
+        for at in 0..self.ledgers.len() {
+            self.ledger(at, moment);
+        }
         let mark = (moment.at + 1) % self.an_hour == 0;
-        let hours = voyage.step.as_hours();
-        for at in 0..voyage.banks.len() {
-            let level = moment.level(at);
-            let unmet = moment.flows[at].unmet.as_amps();
-            let past = moment.bank_is_spent(voyage, at);
-            self.note(at, moment.at, level, past, unmet * hours, false);
-            if mark {
-                self.marks.levels[at].push(level as f32);
-                self.marks.volts[at].push(moment.flows[at].voltage.as_volts() as f32);
-            }
+        if mark || moment.at + 1 == moment.segment.to {
+            self.worst(moment);
         }
-        for (at, ledger) in voyage.ledgers.iter().enumerate() {
-            let held = moment.ledgers[at];
-            let level = if ledger.capacity > 0.0 { held / ledger.capacity } else { 0.0 };
-            let past = moment.ledger_is_spent(voyage, at);
-            let place = voyage.banks.len() + at;
-            self.note(place, moment.at, level, past, moment.wanting[at], ledger.fills());
-            if mark {
-                self.marks.levels[place].push(level as f32);
-            }
+        if mark {
+            self.mark(moment);
         }
-        self.read(moment);
+        if moment.at >= self.awaits {
+            self.read(moment);
+        }
     }
 }
 
 impl Marker<'_> {
     #[allow(clippy::cast_possible_truncation, reason = "levels for people, and steps of some weeks")]
-    fn note(&mut self, place: Place, at: usize, level: f64, past: bool, wanting: f64, fills: bool) {
-        let worst = &mut self.marks.worst[place];
-        *worst = if fills { worst.max(level as f32) } else { worst.min(level as f32) };
-        self.marks.wanting[place] += wanting as f32;
-        if past && self.marks.spent[place].is_none() {
-            self.marks.spent[place] = Some(at as u32);
+    #[inline]
+    fn bank(&mut self, at: usize, moment: &Moment<'_>, hours: f64) {
+        let (bank, charged) = (&moment.banks[at], &moment.charged[at]);
+        let (held, unmet) = (bank.held(charged), moment.flows[at].unmet);
+        let kept = &mut self.banks[at];
+        if held < kept.held {
+            (kept.held, kept.lowest) = (held, *charged);
+        }
+        if unmet > Current::ZERO {
+            self.marks.wanting[at] += (unmet.as_amps() * hours) as f32;
+        }
+        if (held < kept.surely || unmet > Current::ZERO) && self.marks.spent[at].is_none() {
+            let least = 1.0 - self.voyage.banks[at].usable.as_plain();
+            kept.surely = bank.held(&bank.with_share(Ratio::plain(least + ROUNDING)));
+            if moment.bank_is_spent(self.voyage, at) {
+                self.marks.spent[at] = Some(moment.at as u32);
+            }
+        }
+    }
+
+    #[allow(clippy::cast_possible_truncation, reason = "levels for people, and steps of some weeks")]
+    #[inline]
+    fn ledger(&mut self, at: usize, moment: &Moment<'_>) {
+        let place = self.banks.len() + at;
+        let (held, wanting) = (moment.ledgers[at], moment.wanting[at]);
+        let kept = &mut self.ledgers[at];
+        kept.furthest =
+            if self.voyage.ledgers[at].fills() { kept.furthest.max(held) } else { kept.furthest.min(held) };
+        if wanting > 0.0 {
+            self.marks.wanting[place] += wanting as f32;
+        }
+        if self.marks.spent[place].is_none() && moment.ledger_is_spent(self.voyage, at) {
+            self.marks.spent[place] = Some(moment.at as u32);
+        }
+    }
+
+    /// Brings the worst levels up to this step.
+    #[allow(clippy::cast_possible_truncation, reason = "levels for people")]
+    fn worst(&mut self, moment: &Moment<'_>) {
+        let (banks, ledgers) = self.marks.worst.split_at_mut(self.banks.len());
+        for ((worst, kept), bank) in banks.iter_mut().zip(&mut self.banks).zip(moment.banks) {
+            *worst = worst.min(bank.share(&kept.lowest).as_plain() as f32);
+            kept.held = MORE_THAN_ANY;
+        }
+        for ((worst, kept), ledger) in ledgers.iter_mut().zip(&mut self.ledgers).zip(&self.voyage.ledgers) {
+            let level = level(kept.furthest, ledger) as f32;
+            *worst = if ledger.fills() { worst.max(level) } else { worst.min(level) };
+            *kept = LedgerMark::new(ledger.fills());
+        }
+    }
+
+    /// Writes down the levels of a whole hour.
+    #[allow(clippy::cast_possible_truncation, reason = "levels for people")]
+    fn mark(&mut self, moment: &Moment<'_>) {
+        let banks = self.banks.len();
+        for at in 0..banks {
+            self.marks.levels[at].push(moment.level(at) as f32);
+            self.marks.volts[at].push(moment.flows[at].voltage.as_volts() as f32);
+        }
+        for (at, ledger) in self.voyage.ledgers.iter().enumerate() {
+            self.marks.levels[banks + at].push(level(moment.ledgers[at], ledger) as f32);
         }
     }
 
     fn read(&mut self, moment: &Moment<'_>) {
-        use crate::voyage::Gauge;
-        use boat::trip::Sight;
         for (number, reading) in self.voyage.readings.iter().enumerate() {
-            if reading.step != moment.at {
-                continue;
+            if reading.step == moment.at {
+                self.marks.at_readings[number] = shown(moment, self.voyage, reading);
             }
-            self.marks.at_readings[number] = match (reading.of, reading.sight) {
-                (Some(Gauge::Bank(bank)), Sight::Voltage(_)) => moment.flows[bank].voltage.as_volts(),
-                (Some(Gauge::Bank(bank)), _) => moment.banks[bank].share(&moment.charged[bank]).as_plain(),
-                (Some(Gauge::Ledger(ledger)), _) => {
-                    moment.ledgers[ledger] / self.voyage.ledgers[ledger].capacity
-                }
-                (None, _) => f64::NAN,
-            };
         }
+        self.awaits = next_reading(self.voyage, moment.at + 1);
+    }
+}
+
+/// The part of all that a ledger holds.
+fn level(held: f64, ledger: &Ledger) -> f64 {
+    if ledger.capacity > 0.0 { held / ledger.capacity } else { 0.0 }
+}
+
+/// The step of the first reading from this step on.
+fn next_reading(voyage: &Voyage, from: usize) -> usize {
+    let steps = voyage.readings.iter().map(|reading| reading.step);
+    steps.filter(|step| *step >= from).min().unwrap_or(usize::MAX)
+}
+
+/// What a gauge without error would show at the end of a step: volts, or a level as a part; nothing (`NaN`) for
+/// engine hours.
+pub(crate) fn shown(moment: &Moment<'_>, voyage: &Voyage, reading: &Reading) -> f64 {
+    use boat::trip::Sight;
+    match (reading.of, reading.sight) {
+        (Some(Gauge::Bank(bank)), Sight::Voltage(_)) => moment.flows[bank].voltage.as_volts(),
+        (Some(Gauge::Bank(bank)), _) => moment.banks[bank].share(&moment.charged[bank]).as_plain(),
+        (Some(Gauge::Ledger(ledger)), _) => moment.ledgers[ledger] / voyage.ledgers[ledger].capacity,
+        (None, _) => f64::NAN,
     }
 }

@@ -1,15 +1,17 @@
 //! The reckoning itself: one trip, step by step.
 
-use quantity::{Current, Power, Temperature, Voltage};
+mod steady;
+mod thermostat;
+
+use quantity::{Current, Power, Temperature};
 
 use crate::battery::{Bank, Charged, Flow};
 use crate::luck::Luck;
-use crate::voyage::{Account, CHARGER_PASSES, Draw, FeedKind, Habit, Segment, Take, Voyage};
+use crate::voyage::{FeedKind, Segment, Voyage};
 
-/// How far a thermostat lets it go either way, in kelvin (common practice).
-const SWING: f64 = 1.0;
-/// The voltage at which a charger puts its power into a 12 V bank (common practice).
-const CHARGING_VOLTS: f64 = 14.2 / 12.0;
+use steady::Steady;
+pub(crate) use steady::inverted;
+use thermostat::{Takes, Thermostat};
 
 /// What a run tells of each step.
 #[derive(Debug)]
@@ -64,6 +66,19 @@ pub trait Watch {
     fn served(&mut self, _ledger: usize, _by: f64) {}
 }
 
+/// Two who look on together.
+impl<A: Watch, B: Watch> Watch for (A, B) {
+    fn step(&mut self, moment: &Moment<'_>) {
+        self.0.step(moment);
+        self.1.step(moment);
+    }
+
+    fn served(&mut self, ledger: usize, by: f64) {
+        self.0.served(ledger, by);
+        self.1.served(ledger, by);
+    }
+}
+
 /// Room for reckoning trips one after the other without asking for memory.
 #[derive(Debug)]
 pub struct Runner<'a> {
@@ -77,39 +92,17 @@ pub struct Runner<'a> {
     running: Vec<bool>,
     /// Which combiners have closed, by feed.
     joined: Vec<bool>,
-    inside: Vec<f64>,
-    /// What thermostats follow from the air by, in one step.
-    drift: Vec<f64>,
+    thermostats: Vec<Thermostat>,
     steady: Steady,
-}
-
-/// What does not change within a stretch.
-#[derive(Debug, Default)]
-struct Steady {
-    amps: Vec<Current>,
-    watts: Vec<Power>,
-    offered: Vec<Current>,
-    /// Offered to several banks: what one does not take is left for those before it.
-    joint: Current,
-    takes_joint: Vec<bool>,
-    limit: Vec<Voltage>,
-    panel: Vec<f64>,
-    panel_limit: Vec<Voltage>,
-    flows: Vec<f64>,
+    /// The mean of the air as planned, in degrees Celsius.
+    air: f64,
 }
 
 impl<'a> Runner<'a> {
     /// Makes room for the trips of one voyage.
     pub fn new(voyage: &'a Voyage) -> Self {
         let (banks, lines, ledgers) = (voyage.banks.len(), voyage.lines.len(), voyage.ledgers.len());
-        let drift = voyage
-            .lines
-            .iter()
-            .map(|line| match line.habit {
-                Habit::Thermostat { time_constant, .. } => 1.0 - libm::exp(-(voyage.step / time_constant)),
-                _ => 0.0,
-            })
-            .collect();
+        let air = voyage.air.iter().map(|air| air.as_celsius()).sum::<f64>() / voyage.steps.max(1) as f64;
         Self {
             voyage,
             banks: Vec::with_capacity(banks),
@@ -120,56 +113,53 @@ impl<'a> Runner<'a> {
             wanting: vec![0.0; ledgers],
             running: vec![false; lines],
             joined: vec![false; voyage.feeds.len()],
-            inside: vec![0.0; lines],
-            drift,
-            steady: Steady {
-                amps: vec![Current::ZERO; banks],
-                watts: vec![Power::ZERO; banks],
-                offered: vec![Current::ZERO; banks],
-                joint: Current::ZERO,
-                takes_joint: vec![false; banks],
-                limit: vec![Voltage::ZERO; banks],
-                panel: vec![0.0; banks],
-                panel_limit: vec![Voltage::ZERO; banks],
-                flows: vec![0.0; ledgers],
-            },
+            thermostats: Thermostat::all(voyage),
+            steady: Steady::new(voyage),
+            air,
         }
     }
 
     /// Reckons one trip.
     pub fn run(&mut self, luck: &Luck, watch: &mut impl Watch) {
-        let voyage = self.voyage;
         self.begin(luck);
-        for segment in &voyage.segments {
-            for ledger in &segment.served {
-                let full =
-                    if voyage.ledgers[*ledger].fills() { 0.0 } else { voyage.ledgers[*ledger].capacity };
-                watch.served(*ledger, full - self.ledgers[*ledger]);
-                self.ledgers[*ledger] = full;
-            }
-            self.settle(segment, luck);
-            for at in segment.from..segment.to {
-                self.step(at, segment, luck);
-                watch.step(&Moment {
-                    at,
-                    segment,
-                    banks: &self.banks,
-                    charged: &self.charged,
-                    flows: &self.flows,
-                    asked: &self.asked,
-                    ledgers: &self.ledgers,
-                    wanting: &self.wanting,
-                    running: &self.running,
-                });
-            }
+        for segment in &self.voyage.segments {
+            self.stretch(segment, luck, watch);
         }
     }
 
-    fn begin(&mut self, luck: &Luck) {
+    /// Reckons one stretch from where the last one ended. It may come from a plan that differs from the voyage's own
+    /// in what is done, not in its loads, sources, stores and steps.
+    pub(crate) fn stretch(&mut self, segment: &Segment, luck: &Luck, watch: &mut impl Watch) {
         let voyage = self.voyage;
-        let mean: f64 =
-            voyage.air.iter().map(|air| air.as_celsius()).sum::<f64>() / voyage.steps.max(1) as f64;
-        let air = Temperature::celsius(mean) + luck.air;
+        for ledger in &segment.served {
+            let full = if voyage.ledgers[*ledger].fills() { 0.0 } else { voyage.ledgers[*ledger].capacity };
+            watch.served(*ledger, full - self.ledgers[*ledger]);
+            self.ledgers[*ledger] = full;
+        }
+        self.steady.settle(voyage, segment, luck);
+        for thermostat in &mut self.thermostats {
+            thermostat.settle(segment, luck);
+        }
+        for at in segment.from..segment.to {
+            self.step(at, segment, luck);
+            watch.step(&Moment {
+                at,
+                segment,
+                banks: &self.banks,
+                charged: &self.charged,
+                flows: &self.flows,
+                asked: &self.asked,
+                ledgers: &self.ledgers,
+                wanting: &self.wanting,
+                running: &self.running,
+            });
+        }
+    }
+
+    /// Everything as it stands at take-over.
+    pub(crate) fn begin(&mut self, luck: &Luck) {
+        let voyage = self.voyage;
+        let air = Temperature::celsius(self.air) + luck.air;
         self.banks.clear();
         self.charged.clear();
         for (at, plan) in voyage.banks.iter().enumerate() {
@@ -184,121 +174,72 @@ impl<'a> Runner<'a> {
             self.ledgers[at] = ledger.capacity * luck.ledgers[at];
         }
         self.joined.fill(false);
-        for (at, line) in voyage.lines.iter().enumerate() {
-            self.running[at] = false;
-            if let Habit::Thermostat { inside, .. } = line.habit {
-                self.inside[at] = inside.as_celsius();
-            }
-        }
+        self.running.fill(false);
+        self.thermostats.iter_mut().for_each(Thermostat::begin);
     }
 
-    /// Works out what does not change within a stretch.
-    fn settle(&mut self, segment: &Segment, luck: &Luck) {
-        let voyage = self.voyage;
-        let steady = &mut self.steady;
-        for bank in 0..voyage.banks.len() {
-            steady.amps[bank] = Current::ZERO;
-            steady.watts[bank] = Power::ZERO;
-            steady.offered[bank] = Current::ZERO;
-            steady.takes_joint[bank] = false;
-            steady.limit[bank] = Voltage::ZERO;
-            steady.panel[bank] = 0.0;
-            steady.panel_limit[bank] = Voltage::ZERO;
-        }
-        steady.joint = Current::ZERO;
-        for (line, bank, draw) in &segment.draws {
-            match draw {
-                Draw::Current(current) => steady.amps[*bank] += *current * luck.lines[*line],
-                Draw::Power(power) => steady.watts[*bank] += *power * luck.lines[*line],
-            }
-        }
-        let mains: Power = segment.mains.iter().map(|(line, power)| *power * luck.lines[*line]).sum();
-        if let Some((feed, bank)) = segment.inverter {
-            steady.watts[bank] += inverted(&voyage.feeds[feed].kind, mains);
-        }
-        let spare = segment.shore.map(|shore| (shore.most - mains).max(Power::ZERO) * CHARGER_PASSES);
-        steady.offer(voyage, segment, luck, spare);
-        for (feed, bank) in &segment.panels {
-            if let FeedKind::Solar(rating, share) = voyage.feeds[*feed].kind {
-                steady.panel[*bank] += rating.as_watts() * share * luck.feeds[*feed] * luck.sky[segment.day];
-                steady.panel_limit[*bank] = steady.panel_limit[*bank].max(voyage.set_point(*feed));
-            }
-        }
-        let hours = voyage.step.as_hours();
-        for flow in &mut steady.flows {
-            *flow = 0.0;
-        }
-        for (line, ledger, rate) in &segment.flows {
-            let engine = matches!(voyage.lines[*line].take, Take::Engine(_));
-            let factor = if engine { luck.lines[*line] * luck.engine } else { luck.lines[*line] };
-            steady.flows[*ledger] += rate * factor * hours;
-        }
-    }
-
+    /// One step: loads and thermostats ask, banks give and are charged, tanks empty and fill.
     fn step(&mut self, at: usize, segment: &Segment, luck: &Luck) {
-        let voyage = self.voyage;
-        for bank in 0..self.banks.len() {
-            self.asked[bank] = self.steady.amps[bank];
+        for (asked, seat) in self.asked.iter_mut().zip(&self.steady.seats) {
+            *asked = seat.amps;
         }
         self.wanting.copy_from_slice(&self.steady.flows);
-        self.thermostats(at, segment, luck);
+        if !self.thermostats.is_empty() {
+            let air = (self.voyage.air[at] + luck.air).as_celsius();
+            self.thermostats(air);
+        }
         let mut joint = self.steady.joint;
-        for bank in &voyage.order {
-            self.bank(*bank, at, segment, &mut joint);
+        let sun = f64::from(self.voyage.sun[at]);
+        for bank in &self.voyage.order {
+            self.bank(*bank, sun, segment, &mut joint);
         }
         self.pour();
     }
 
     /// One bank for one step. `joint` is what is left of an offer that several banks share.
-    fn bank(&mut self, bank: usize, at: usize, segment: &Segment, joint: &mut Current) {
-        let nominal = self.voyage.banks[bank].spec.nominal;
+    #[inline]
+    fn bank(&mut self, bank: usize, sun: f64, segment: &Segment, joint: &mut Current) {
+        let seat = self.steady.seats[bank];
         let volts = self.flows[bank].voltage;
-        let watts = self.steady.watts[bank];
-        if watts > Power::ZERO {
-            self.asked[bank] += watts / volts.max(nominal * 0.7);
+        let mut asked = self.asked[bank];
+        if seat.watts > Power::ZERO {
+            asked += seat.watts / volts.max(seat.least);
+            self.asked[bank] = asked;
         }
-        let own = self.own_offer(bank, at);
-        let shared = if self.steady.takes_joint[bank] { *joint } else { Current::ZERO };
-        let (bridge, through) = self.bridge(bank, at, segment, *joint);
-        let mut limit = self.steady.limit[bank];
-        if self.steady.panel[bank] > 0.0 {
-            limit = limit.max(self.steady.panel_limit[bank]);
+        let own = seat.own_offer(sun, volts);
+        let shared = if seat.takes_joint { *joint } else { Current::ZERO };
+        let mut limit = seat.limit;
+        let (bridge, through) =
+            if seat.bridged { self.bridge(bank, sun, segment, *joint) } else { (Current::ZERO, 0) };
+        if bridge > Current::ZERO {
+            let from = self.voyage.feeds[through].from.unwrap_or(bank);
+            limit = limit.max(self.steady.seats[from].set_point);
+        }
+        let flow = self.banks[bank].step(&mut self.charged[bank], asked, own + shared + bridge, limit);
+        if seat.takes_joint {
+            *joint -= (flow.taken - own).max(Current::ZERO).min(shared);
         }
         if bridge > Current::ZERO {
-            limit = limit.max(self.steady.limit[self.voyage.feeds[through].from.unwrap_or(bank)]);
-        }
-        let offered = own + shared + bridge;
-        let flow = self.banks[bank].step(&mut self.charged[bank], self.asked[bank], offered, limit);
-        *joint -= (flow.taken - own).max(Current::ZERO).min(shared);
-        let crossed = (flow.taken - own - shared).max(Current::ZERO);
-        if crossed > Current::ZERO {
             if let Some(from) = self.voyage.feeds[through].from {
-                self.asked[from] += crossed;
+                self.asked[from] += (flow.taken - own - shared).max(Current::ZERO);
             }
         }
         self.flows[bank] = flow;
     }
 
-    /// What a bank's own sources offer it in a step.
-    fn own_offer(&self, bank: usize, at: usize) -> Current {
-        let sun = self.steady.panel[bank] * f64::from(self.voyage.sun[at]);
-        let volts = self.flows[bank].voltage.max(self.voyage.banks[bank].spec.nominal);
-        self.steady.offered[bank] + Power::watts(sun) / volts
-    }
-
     /// What a combiner lets through to a bank, and which combiner: what the sources of the bank before it have over.
     /// It closes when that bank is at its voltage, and opens when its sources stop.
-    fn bridge(&mut self, bank: usize, at: usize, segment: &Segment, joint: Current) -> (Current, usize) {
+    fn bridge(&mut self, bank: usize, sun: f64, segment: &Segment, joint: Current) -> (Current, usize) {
         for feed in &segment.combiners {
             let source = &self.voyage.feeds[*feed];
             let (FeedKind::Combiner(most, closes), Some(from)) = (source.kind, source.from) else { continue };
             if !source.into.contains(&bank) || from == bank {
                 continue;
             }
-            let shared = if self.steady.takes_joint[from] { joint } else { Current::ZERO };
-            let over = (self.own_offer(from, at) + shared - self.asked[from]).max(Current::ZERO);
-            self.joined[*feed] =
-                over > Current::ZERO && (self.joined[*feed] || self.flows[from].voltage >= closes);
+            let (seat, volts) = (&self.steady.seats[from], self.flows[from].voltage);
+            let shared = if seat.takes_joint { joint } else { Current::ZERO };
+            let over = (seat.own_offer(sun, volts) + shared - self.asked[from]).max(Current::ZERO);
+            self.joined[*feed] = over > Current::ZERO && (self.joined[*feed] || volts >= closes);
             if self.joined[*feed] {
                 return (most.min(over), *feed);
             }
@@ -307,98 +248,44 @@ impl<'a> Runner<'a> {
     }
 
     /// Runs the thermostats of a stretch for one step.
-    fn thermostats(&mut self, at: usize, segment: &Segment, luck: &Luck) {
-        let voyage = self.voyage;
-        let air = (voyage.air[at] + luck.air).as_celsius();
-        let hours = voyage.step.as_hours();
-        for (number, line) in voyage.lines.iter().enumerate() {
-            let Habit::Thermostat { inside: keeps, pull, .. } = line.habit else { continue };
-            let may = segment.thermostats.contains(&number) && !self.cut_out(line);
-            let pull = pull / luck.lines[number];
-            let keeps = keeps.as_celsius();
-            // A refrigerator is warm above what it keeps, a heater's cabin cold below it.
-            let off_by = if pull > 0.0 { self.inside[number] - keeps } else { keeps - self.inside[number] };
-            let runs = may && if self.running[number] { off_by > -SWING } else { off_by > SWING };
-            self.running[number] = runs;
-            let goes_to = if runs { air - pull } else { air };
-            self.inside[number] += self.drift[number] * (goes_to - self.inside[number]);
+    #[inline]
+    fn thermostats(&mut self, air: f64) {
+        for thermostat in &mut self.thermostats {
+            let runs = thermostat.step(air, &self.flows);
+            self.running[thermostat.line] = runs;
             if !runs {
                 continue;
             }
-            match (line.account, line.take) {
-                (Account::Bank(bank), Take::Current(current)) => self.asked[bank] += current,
-                (Account::Bank(bank), Take::Power(power)) => {
-                    self.asked[bank] +=
-                        power / self.flows[bank].voltage.max(voyage.banks[bank].spec.nominal * 0.7);
+            match thermostat.takes {
+                Takes::Amps(bank, current) => self.asked[bank] += current,
+                Takes::Watts(bank, power, least) => {
+                    self.asked[bank] += power / self.flows[bank].voltage.max(least);
                 }
-                (Account::Ledger(ledger), Take::Hourly(rate)) => self.wanting[ledger] += rate * hours,
-                _ => {}
+                Takes::Ledger(ledger, amount) => self.wanting[ledger] += amount,
+                Takes::Nothing => {}
             }
-        }
-    }
-
-    /// Whether a load has stopped for want of voltage at its end of the cable.
-    fn cut_out(&self, line: &crate::voyage::Line) -> bool {
-        match (line.account, line.stops_below) {
-            (Account::Bank(bank), Some(least)) => self.flows[bank].voltage < least,
-            _ => false,
         }
     }
 
     /// Takes from tanks and bottles, fills waste tanks, and keeps what could not be.
+    #[inline]
     fn pour(&mut self) {
-        for (at, ledger) in self.voyage.ledgers.iter().enumerate() {
-            let wanted = self.wanting[at];
+        let stores = self.ledgers.iter_mut().zip(&mut self.wanting);
+        for (ledger, (held, wanting)) in self.voyage.ledgers.iter().zip(stores) {
+            let wanted = *wanting;
+            if wanted <= 0.0 {
+                continue;
+            }
             if ledger.fills() {
-                let room = (ledger.capacity - self.ledgers[at]).max(0.0);
-                self.ledgers[at] += wanted.min(room);
-                self.wanting[at] = (wanted - room).max(0.0);
+                let room = (ledger.capacity - *held).max(0.0);
+                *held += wanted.min(room);
+                *wanting = (wanted - room).max(0.0);
             } else {
                 // The last of a tank can't be drawn, unless it stood lower than that already.
-                let left = (self.ledgers[at] - (ledger.capacity - ledger.usable)).max(0.0);
-                self.ledgers[at] -= wanted.min(left);
-                self.wanting[at] = (wanted - left).max(0.0);
+                let left = (*held - (ledger.capacity - ledger.usable)).max(0.0);
+                *held -= wanted.min(left);
+                *wanting = (wanted - left).max(0.0);
             }
         }
     }
-}
-
-impl Steady {
-    fn offer(&mut self, voyage: &Voyage, segment: &Segment, luck: &Luck, spare: Option<Power>) {
-        let mut spare = spare;
-        for (feed, bank, current) in &segment.offers {
-            let source = &voyage.feeds[*feed];
-            let mut current = *current * luck.feeds[*feed];
-            match source.kind {
-                FeedKind::Alternator(..) => current = current * luck.engine.min(1.3),
-                FeedKind::Charger(_) => {
-                    let volts = voyage.banks[*bank].spec.nominal * CHARGING_VOLTS;
-                    let most = spare.map_or(current, |spare| spare / volts);
-                    // A charger with several banks gives them one current, taken off the pedestal once.
-                    if source.into.first() == Some(bank) {
-                        spare = spare.map(|spare| spare - current.min(most) * volts);
-                    }
-                    current = current.min(most);
-                }
-                _ => {}
-            }
-            if source.into.len() > 1 {
-                if source.into.first() == Some(bank) {
-                    self.joint += current;
-                }
-                self.takes_joint[*bank] = true;
-            } else {
-                self.offered[*bank] += current;
-            }
-            self.limit[*bank] = self.limit[*bank].max(voyage.set_point(*feed));
-        }
-    }
-}
-
-/// What an inverter takes from its bank for so much mains.
-fn inverted(kind: &FeedKind, mains: Power) -> Power {
-    let FeedKind::Inverter(most, idle, share) = kind else { return Power::ZERO };
-    // It draws its own only while somebody uses it: the part of the time in which it is at full power at least.
-    let part = if *most > Power::ZERO { (mains / *most).min(1.0) } else { 0.0 };
-    mains.min(*most) * (1.0 / share) + *idle * part
 }

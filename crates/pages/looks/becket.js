@@ -43,39 +43,62 @@
     button.hidden = false;
   };
 
-  // Live region: links marked data-live and forms marked data-live-form change #live in place.
+  // Live regions: links marked data-live and forms marked data-live-form change them in place, each by its name.
   let latest = 0;
-  const region = () => document.querySelector("[data-live-region]");
+  const regions = (of) => [...of.querySelectorAll("[data-live-region]")];
+  const nameOf = (region) => region.dataset.liveRegion;
+
+  /** Changes one region; its status line stays, so that a screen reader hears it change. */
+  const swap = (old, fresh) => {
+    // Fields in use keep what is being chosen in them.
+    if ("liveKeep" in old.dataset && old.contains(document.activeElement)) return;
+    const said = old.querySelector("[data-announce]");
+    const news = fresh.querySelector("[data-announce]");
+    if (said && news && said.className === news.className && said.getAttribute("role") === news.getAttribute("role")) {
+      if (said.innerHTML !== news.innerHTML) said.innerHTML = news.innerHTML;
+      news.replaceWith(said);
+    }
+    const opened = [...old.querySelectorAll("details[open][id]")].map((part) => part.id);
+    old.replaceChildren(...fresh.childNodes);
+    for (const id of opened) document.getElementById(id)?.setAttribute("open", "");
+  };
+
+  const busy = (yes) => {
+    for (const region of regions(document)) {
+      if (yes) region.setAttribute("aria-busy", "true");
+      else region.removeAttribute("aria-busy");
+    }
+  };
 
   const show = async (address, { push = true, focus = false } = {}) => {
     const ticket = ++latest;
     const url = new URL(address, location.href);
     let page;
+    let came = url;
+    busy(true);
     try {
       const answer = await fetch(url.pathname + url.search, { headers: { accept: "text/html" } });
-      if (!answer.ok) throw new Error(String(answer.status));
+      // A question that can't be understood has a page that says so, in the same regions.
+      if (!answer.ok && answer.status !== 400) throw new Error(String(answer.status));
+      if (answer.redirected) came = new URL(answer.url);
       page = new DOMParser().parseFromString(await answer.text(), "text/html");
     } catch {
       if (ticket === latest) location.assign(address); // Let the browser show what is wrong.
       return;
     }
     if (ticket !== latest) return;
-    const fresh = page.querySelector("[data-live-region]");
-    const old = region();
-    if (!fresh || !old) {
+    busy(false);
+    const fresh = new Map(regions(page).map((region) => [nameOf(region), region]));
+    if (fresh.size === 0) {
       location.assign(address);
       return;
     }
-    const words = fresh.querySelector("[data-announce]")?.textContent ?? "";
-    const said = old.querySelector("[data-announce]");
-    if (said) {
-      // The status line stays, so that a screen reader hears it change.
-      said.innerHTML = fresh.querySelector("[data-announce]")?.innerHTML ?? words;
-      fresh.querySelector("[data-announce]")?.replaceWith(said);
+    for (const old of regions(document)) {
+      const news = fresh.get(nameOf(old));
+      if (news) swap(old, news);
     }
-    old.replaceChildren(...fresh.childNodes);
-    if (push) history.pushState({ live: true }, "", url);
-    else history.replaceState({ live: true }, "", url);
+    if (push) history.pushState({ live: true }, "", came);
+    else history.replaceState({ live: true }, "", came);
     document.title = page.title;
     const field = document.getElementById("q");
     if (field && document.activeElement !== field) field.value = url.searchParams.get("q") ?? "";
@@ -99,7 +122,7 @@
     event.button === 0 && !event.metaKey && !event.ctrlKey && !event.shiftKey && !event.altKey;
 
   const startLive = () => {
-    if (!region()) return;
+    if (regions(document).length === 0) return;
     document.addEventListener("click", (event) => {
       const link = event.target instanceof Element ? event.target.closest("a[data-live]") : null;
       if (!link || !plainClick(event)) return;
@@ -122,7 +145,7 @@
       });
       form.addEventListener("input", () => {
         clearTimeout(timer);
-        timer = setTimeout(() => show(address(), { push: false }), 140);
+        timer = setTimeout(() => show(address(), { push: false }), Number(form.dataset.liveForm) || 140);
       });
     }
     addEventListener("popstate", () => show(location.href, { push: false }));

@@ -54,14 +54,26 @@ pub(crate) fn panels(boat: &Boat, ids: &[CautionId]) -> Markup {
     }
     html! {
         @for (word, hazard, together) in groups {
-            div class=(signs::signal_class(word)) role="note" {
-                p.signal-head {
-                    (signs::hazard(hazard, word))
-                    strong { (signs::signal_word(word)) } " "
-                    span.hazard { (signs::hazard_word(hazard)) }
-                }
-                div.signal-text { @for id in together { p { (say::prose(boat, &boat.cautions[id].text)) } } }
+            (plain_panel(word, hazard, &together.iter().map(|id| say::prose(boat, &boat.cautions[*id].text)).collect::<Vec<_>>()))
+        }
+    }
+}
+
+/// Words of warning that no boat file says, as a panel.
+pub(crate) fn plain_panel<T: AsRef<str>>(word: SignalWord, hazard: Hazard, texts: &[T]) -> Markup {
+    titled_panel(word, hazard, signs::hazard_word(hazard), texts)
+}
+
+/// The same under a title of its own.
+pub(crate) fn titled_panel<T: AsRef<str>>(word: SignalWord, hazard: Hazard, title: &str, texts: &[T]) -> Markup {
+    html! {
+        div class=(signs::signal_class(word)) role="note" {
+            p.signal-head {
+                (signs::hazard(hazard, word))
+                strong { (signs::signal_word(word)) } " "
+                span.hazard { (title) }
             }
+            div.signal-text { @for text in texts { p { (text.as_ref()) } } }
         }
     }
 }

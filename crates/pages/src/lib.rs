@@ -5,12 +5,14 @@
 //! a function of a [`Site`] and a [`Vessel`]. [`assets`] are the style sheet and the script that the pages ask for.
 
 mod about_page;
+mod anchor;
 mod assets;
 mod caution;
 mod error_page;
 mod find;
 mod findings;
 mod fleet;
+mod forecast;
 mod frame;
 mod items_page;
 pub mod links;
@@ -33,11 +35,13 @@ mod vessel;
 mod words;
 
 pub use about_page::about_page;
+pub use anchor::{AnchorAsk, anchor_page};
 pub use assets::{Asset, assets};
 pub use caution::cautions_at;
 pub use error_page::{broken, not_found, not_understood};
 pub use find::items as find_items;
 pub use fleet::{fleet_page, wreck_page};
+pub use forecast::{ForecastAsk, Outlook, forecast_page};
 pub use frame::Site;
 pub use items_page::items_page;
 pub use lists::{briefing_page, kit_page, upkeep_page};

@@ -13,6 +13,10 @@ pub enum Room {
     Items,
     /// The shortest safe way from how she stands now.
     Now,
+    /// Whether power, water and the rest last a trip.
+    Forecast,
+    /// How much to let out at anchor.
+    Anchor,
     /// What can slip.
     Slips,
     /// What was proven and what is wrong.
@@ -27,11 +31,13 @@ pub enum Room {
 
 impl Room {
     /// All of them, in order.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 11] = [
         Self::Plan,
         Self::Steps,
         Self::Items,
         Self::Now,
+        Self::Forecast,
+        Self::Anchor,
         Self::Slips,
         Self::Proof,
         Self::Kit,
@@ -46,6 +52,8 @@ impl Room {
             Self::Steps => "Step lists",
             Self::Items => "Find it",
             Self::Now => "As she stands",
+            Self::Forecast => "Will it last?",
+            Self::Anchor => "At anchor",
             Self::Slips => "What can slip",
             Self::Proof => "Proof",
             Self::Kit => "Kit",
@@ -60,6 +68,8 @@ impl Room {
             Self::Steps => "/steps",
             Self::Items => "/items",
             Self::Now => "/now",
+            Self::Forecast => "/forecast",
+            Self::Anchor => "/anchor",
             Self::Slips => "/slips",
             Self::Proof => "/proof",
             Self::Kit => "/kit",

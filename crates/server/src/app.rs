@@ -7,7 +7,7 @@ use axum::routing::get;
 use pages::{Moored, Site};
 use tokio::sync::Semaphore;
 
-use crate::{guard, handlers};
+use crate::{guard, handlers, outlook};
 
 /// A base with its boats, read and proven.
 #[derive(Debug, Clone)]
@@ -65,6 +65,8 @@ pub fn router(base: Base) -> Router {
         .route("/boat/{slug}/steps/{id}", get(handlers::procedure))
         .route("/boat/{slug}/items", get(handlers::items))
         .route("/boat/{slug}/now", get(handlers::now))
+        .route("/boat/{slug}/forecast", get(outlook::forecast))
+        .route("/boat/{slug}/anchor", get(outlook::anchor))
         .route("/boat/{slug}/slips", get(handlers::slips))
         .route("/boat/{slug}/proof", get(handlers::proof))
         .route("/boat/{slug}/kit", get(handlers::kit))

@@ -9,7 +9,7 @@ use pages::{Asked, Moored, NowAsk, PlanAsk, Site, SlipsAsk, Vessel, links, links
 use crate::answers;
 use crate::app::{App, Shared};
 
-type Slug = Result<Path<String>, PathRejection>;
+pub(crate) type Slug = Result<Path<String>, PathRejection>;
 
 pub(crate) async fn fleet(State(app): State<Shared>) -> Response {
     answers::page(pages::fleet_page(&app.base.site, &app.base.boats))
@@ -129,7 +129,7 @@ pub(crate) async fn read_only(State(app): State<Shared>) -> Response {
 }
 
 /// Answers about a boat, if there is one of that name and her file could be read.
-fn aboard(app: &App, slug: Slug, answer: impl FnOnce(&Site, &Vessel) -> Response) -> Response {
+pub(crate) fn aboard(app: &App, slug: Slug, answer: impl FnOnce(&Site, &Vessel) -> Response) -> Response {
     let site = &app.base.site;
     let found = slug.ok().and_then(|Path(slug)| app.base.boats.iter().find(|boat| boat.slug() == slug));
     match found {
@@ -148,7 +148,7 @@ fn not_understood(site: &Site, vessel: &Vessel, room: Room, what: &str) -> Respo
     answers::not_understood(pages::not_understood(site, what, (&back, "Ask again")))
 }
 
-fn pairs(query: Option<&str>) -> Vec<(String, String)> {
+pub(crate) fn pairs(query: Option<&str>) -> Vec<(String, String)> {
     form_urlencoded::parse(query.unwrap_or_default().as_bytes()).into_owned().collect()
 }
 

@@ -9,6 +9,7 @@ mod answers;
 mod app;
 mod guard;
 mod handlers;
+mod outlook;
 mod run;
 
 pub use app::{Base, router};

@@ -3,7 +3,7 @@
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 use http_body_util::BodyExt;
-use pages::Site;
+use pages::{ForecastAsk, Moored, Outlook, Site};
 use server::{Base, router};
 use tower::ServiceExt;
 
@@ -50,6 +50,9 @@ async fn every_route_answers_with_a_guarded_page() {
         "/steps/light_stove",
         "/items",
         "/now",
+        "/forecast",
+        "/anchor",
+        "/anchor?depth=5&wind=20",
         "/slips",
         "/proof",
         "/kit",
@@ -104,6 +107,9 @@ async fn what_is_not_there_has_a_page_with_a_way_back() {
 #[tokio::test]
 async fn a_question_that_makes_no_sense_is_told_what_to_mend() {
     let cases = [
+        ("/boat/wader/forecast?days=many", "from 1 to 28"),
+        ("/boat/wader/forecast?plan=trip%20%3D%202", "To mend it:"),
+        ("/boat/wader/anchor?depth=deep&wind=20", "Write it as"),
         ("/boat/wader/now?want=fact:fly", "Choose it from the list"),
         ("/boat/wader/now?is.wings=on", "no control or state"),
         ("/boat/wader/now?is.house_switch=sideways", "it has off, on"),
@@ -154,6 +160,24 @@ async fn a_way_is_found_and_its_address_is_short() {
         switch < bottle && bottle < knob,
         "the switch first, for the gas must not be open while the boat is dark"
     );
+}
+
+#[tokio::test]
+async fn a_forecast_has_a_short_address_and_the_same_answer_on_any_number_of_cores() {
+    let long = "/boat/wader/forecast?crew=2&days=3&motor=1&sail=4&starts=2027-07-10&air=usual&sky=mixed&night.1=anchor&level.house=&careful=1";
+    let got = get(long).await;
+    assert_eq!(got.status, StatusCode::SEE_OTHER);
+    let short = got.headers[header::LOCATION].to_str().unwrap().to_owned();
+    assert_eq!(short, "/boat/wader/forecast?crew=2&starts=2027-07-10&days=3&careful=1");
+    let page = get(&short).await;
+    assert_eq!(page.status, StatusCode::OK);
+    assert!(page.body.contains("Before and after"));
+    let Moored::Well(vessel) = Moored::read("wader", "wader.toml", WADER) else { panic!("it compiles") };
+    let pairs = [("crew", "2"), ("starts", "2027-07-10"), ("days", "3"), ("careful", "1")];
+    let ask = ForecastAsk::read(&vessel.boat, &pairs.map(|(key, value)| (key.to_owned(), value.to_owned())), "");
+    let outlook = Outlook::look(&vessel.boat, &ask, &endure::reckon);
+    let site = Site { base: "Test base".to_owned(), demo: true };
+    assert!(page.body == pages::forecast_page(&site, &vessel, &ask, &outlook), "on one thread it is otherwise");
 }
 
 #[tokio::test]

@@ -1,4 +1,4 @@
-//! `check`: the file itself, then every proof.
+//! `check`: the file itself, every proof, and what a forecast would lack.
 
 use std::fmt::Write as _;
 use std::num::NonZero;
@@ -31,11 +31,14 @@ struct Checked {
     file: String,
     compiled: Compiled,
     proof: Option<Proof>,
+    /// What stores, sources, loads and modes lack for a forecast.
+    lacks: Vec<Diagnostic>,
 }
 
 impl Checked {
     fn diagnostics(&self) -> impl Iterator<Item = &Diagnostic> {
-        self.compiled.diagnostics.iter().chain(self.proof.iter().flat_map(|proof| &proof.findings))
+        let proven = self.proof.iter().flat_map(|proof| &proof.findings);
+        self.compiled.diagnostics.iter().chain(proven).chain(&self.lacks)
     }
 
     fn count(&self, severity: Severity) -> usize {
@@ -107,7 +110,8 @@ fn check_all(texts: &[(String, String)]) -> Vec<Checked> {
 fn check_one(file: &str, text: &str) -> Checked {
     let compiled = boat::compile(file, text);
     let proof = compiled.boat.as_ref().map(|boat| operate::prove(&Model::new(boat)));
-    Checked { file: file.to_owned(), compiled, proof }
+    let lacks = compiled.boat.as_ref().map(endure::check::check).unwrap_or_default();
+    Checked { file: file.to_owned(), compiled, proof, lacks }
 }
 
 fn summary(checked: &Checked) -> String {

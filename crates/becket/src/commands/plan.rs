@@ -18,8 +18,8 @@ use crate::load::Failure;
 pub(crate) struct PlanArgs {
     /// A boat file, or the name of a demo boat.
     pub(crate) boat: String,
-    /// A trip plan; without one a usual trip is taken, told by the options below.
-    #[arg(long)]
+    /// A trip plan, a file; without one a usual trip is taken, told by the options below.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["crew", "days", "from", "motor", "sail", "low", "high", "cloud"])]
     plan: Option<String>,
     /// People aboard.
     #[arg(long, default_value_t = 4, value_parser = clap::value_parser!(u32).range(1..=40))]
@@ -27,8 +27,8 @@ pub(crate) struct PlanArgs {
     /// Days, those of take-over and hand-back included.
     #[arg(long, default_value_t = 8, value_parser = clap::value_parser!(u32).range(1..=60))]
     days: u32,
-    /// The first day.
-    #[arg(long, default_value = "2027-07-10", value_parser = day)]
+    /// The first day, such as 2027-07-10.
+    #[arg(long, value_name = "DAY", default_value = "2027-07-10", value_parser = day)]
     from: Date,
     /// Time under engine on a full day.
     #[arg(long, default_value = "1 h")]
@@ -45,15 +45,15 @@ pub(crate) struct PlanArgs {
     /// The part of the sky that is clouded.
     #[arg(long, default_value = "50 %")]
     cloud: Ratio,
-    /// A load that is switched off for the night; may be given again.
-    #[arg(long)]
+    /// The id of a load that is switched off for the night, such as "refrigerator"; may be given again.
+    #[arg(long, value_name = "LOAD")]
     off_at_night: Vec<String>,
-    /// A load that is not used at all; may be given again.
-    #[arg(long)]
+    /// The id of a load that is not used at all; may be given again.
+    #[arg(long, value_name = "LOAD")]
     without: Vec<String>,
-    /// How many ways in which the trip may go are reckoned.
-    #[arg(long, default_value_t = 500, value_parser = clap::value_parser!(u64).range(1..=100_000))]
-    pub(crate) drawings: u64,
+    /// How many ways in which the trip may go are reckoned; 500 for a forecast and 200 for a remedy if absent.
+    #[arg(long, value_parser = clap::value_parser!(u64).range(1..=100_000))]
+    drawings: Option<u64>,
     /// The seed of chance: the same seed gives the same answer.
     #[arg(long, default_value_t = 1)]
     pub(crate) seed: u64,
@@ -84,6 +84,11 @@ impl PlanArgs {
         Ok(Planned { trip, sources: read.sources })
     }
 
+    /// How many ways in which the trip may go are reckoned.
+    pub(crate) fn drawings(&self, usual: u64) -> u64 {
+        self.drawings.unwrap_or(usual)
+    }
+
     fn wish(&self) -> Wish {
         Wish {
             days: self.days,
@@ -98,10 +103,34 @@ impl PlanArgs {
 impl Planned {
     /// The trip made ready to be reckoned.
     pub(crate) fn voyage(&self, boat: &Boat) -> Result<Voyage, Failure> {
-        Voyage::new(boat, &self.trip).map_err(|faults: Vec<Diagnostic>| {
-            Failure::diagnosed(&faults, &self.sources, Some("The plan must be mended first."))
-        })
+        if boat.stores.is_empty() {
+            return Err(Failure(
+                "The boat file has no [stores], so nothing can be reckoned. Add her batteries, tanks and bottles: \
+                 docs/boat-file.md tells how."
+                    .to_owned(),
+            ));
+        }
+        Voyage::new(boat, &self.trip).map_err(|faults| refused(&faults, &self.sources))
     }
+
+    /// "Whimbrel, 4 people aboard, 8 days from 2027-07-10."
+    pub(crate) fn head(&self, boat: &Boat) -> String {
+        let count = |count: usize, one: &str, many: &str| {
+            if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
+        };
+        format!(
+            "{}, {} aboard, {} from {}.",
+            boat.particulars.name,
+            count(self.trip.crew as usize, "person", "people"),
+            count(self.trip.days.len(), "day", "days"),
+            self.trip.starts
+        )
+    }
+}
+
+/// What is wrong with a plan.
+pub(crate) fn refused(faults: &[Diagnostic], sources: &Sources) -> Failure {
+    Failure::diagnosed(faults, sources, Some("The plan must be mended first."))
 }
 
 /// A day of the calendar.

@@ -1,4 +1,4 @@
-//! `reference`: the schema, the boat file's reference, the help of all commands.
+//! `reference`: the schema, the references of boat file and trip plan, the help of all commands.
 
 use std::fmt::Write as _;
 
@@ -19,6 +19,8 @@ enum What {
     Schema,
     /// The boat file's reference, in Markdown.
     BoatFile,
+    /// The trip plan's reference, in Markdown.
+    TripPlan,
     /// The help of all commands, in Markdown.
     Commands,
 }
@@ -28,6 +30,7 @@ impl Reference {
         Printed::well(match self.what {
             What::Schema => boat::schema(),
             What::BoatFile => boat::reference(),
+            What::TripPlan => boat::trip::reference(),
             What::Commands => commands(cli),
         })
     }

@@ -80,9 +80,9 @@ pub(super) const DAY: &[Key] = &[
     may("fuel", Kind::Bool, "Diesel is filled when she comes in."),
     may("gas", Kind::Bool, "Empty bottles are changed when she comes in."),
     may("chain", Kind::Quantity(D::Length), "Chain let out at anchor; 30 m if absent."),
-    LOW,
-    HIGH,
-    CLOUD,
+    may("low", Kind::Quantity(D::Temperature), "The air before dawn; as in [plan] if absent."),
+    may("high", Kind::Quantity(D::Temperature), "The air in the afternoon; as in [plan] if absent."),
+    may("cloud", Kind::Quantity(D::Ratio), "The part of the sky that is clouded; as in [plan] if absent."),
 ];
 
 pub(super) const READING: &[Key] = &[

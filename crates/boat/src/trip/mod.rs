@@ -3,6 +3,7 @@
 //! A small TOML text of its own, read with the same care as a boat file: every fault has a place and how to mend
 //! it. [`compile`] gives a [`Trip`]; whether the boat can do what it says is for the engine that reckons with it.
 
+mod day;
 mod keys;
 mod read;
 mod write;

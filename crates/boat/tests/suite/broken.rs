@@ -1,10 +1,10 @@
-//! Every broken file brings forth exactly its expected text, and every diagnostic is shown by one.
+//! Every broken file or plan brings forth exactly its expected text, and every diagnostic is shown by one.
 
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
-use crate::cases::{Case, cases, completed, folder, sound};
+use crate::cases::{Case, Text, all, cases, completed, folder, sound};
 
 #[test]
 fn the_sound_rest_is_sound() {
@@ -18,7 +18,7 @@ fn the_sound_rest_is_sound() {
 #[test]
 fn every_broken_file_says_exactly_what_is_expected() {
     let mut wrong = Vec::new();
-    for case in cases() {
+    for case in all() {
         let said = case.said();
         match &case.expected {
             Some(expected) if *expected == said => {}
@@ -35,7 +35,7 @@ fn every_broken_file_says_exactly_what_is_expected() {
 
 #[test]
 fn every_broken_file_is_refused_or_warned_of() {
-    for Case { name, text, .. } in cases() {
+    for Case { name, text, .. } in cases(Text::Boat) {
         let compiled = boat::compile(&name, &completed(&text));
         assert!(!compiled.diagnostics.is_empty(), "{name} is sound");
         assert_eq!(
@@ -47,12 +47,27 @@ fn every_broken_file_is_refused_or_warned_of() {
 }
 
 #[test]
+fn every_broken_plan_is_refused_or_warned_of() {
+    for Case { name, text, .. } in cases(Text::Trip) {
+        let read = boat::trip::compile(&name, &text);
+        assert!(!read.diagnostics.is_empty(), "{name} is sound");
+        let errors = read.diagnostics.iter().any(|found| found.severity == boat::diagnostic::Severity::Error);
+        assert_eq!(read.trip.is_none(), errors, "{name}: a trip comes out exactly without errors");
+        for found in &read.diagnostics {
+            assert!(found.expected.is_some() && found.mend.is_some(), "{name}: {}", found.headline);
+        }
+    }
+}
+
+#[test]
 fn no_expected_text_has_lost_its_file() {
-    let names: BTreeSet<String> = cases().into_iter().map(|case| case.name).collect();
-    for file in fs::read_dir(folder()).unwrap() {
-        let file = file.unwrap().file_name().into_string().unwrap();
-        if let Some(name) = file.strip_suffix(".txt") {
-            assert!(names.contains(name), "{file} stands alone");
+    for what in [Text::Boat, Text::Trip] {
+        let names: BTreeSet<String> = cases(what).into_iter().map(|case| case.name).collect();
+        for file in fs::read_dir(folder(what)).unwrap() {
+            let file = file.unwrap().file_name().into_string().unwrap();
+            if let Some(name) = file.strip_suffix(".txt") {
+                assert!(names.contains(name), "{file} stands alone");
+            }
         }
     }
 }
@@ -62,7 +77,7 @@ fn every_code_of_the_compiler_is_shown_by_a_broken_file() {
     let mut codes = BTreeSet::new();
     codes_in(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut codes);
     assert!(codes.len() >= 25, "codes are found in the sources: {codes:?}");
-    let said: String = cases().into_iter().filter_map(|case| case.expected).collect();
+    let said: String = all().into_iter().filter_map(|case| case.expected).collect();
     let missing: Vec<&String> = codes.iter().filter(|code| !said.contains(&format!("[{code}]\n"))).collect();
     assert!(missing.is_empty(), "no broken file shows {missing:?}");
 }

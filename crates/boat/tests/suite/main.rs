@@ -13,3 +13,4 @@ mod random_boat;
 mod round_trip;
 mod spans;
 mod tape;
+mod trip;

@@ -5,7 +5,7 @@ use boat::{Compiled, compile};
 use proptest::prelude::*;
 use proptest::sample::Index;
 
-use crate::cases::{cases, completed, sound};
+use crate::cases::{Text, cases, completed, sound};
 
 /// What holds for every text.
 fn check(text: &str) -> Result<Compiled, TestCaseError> {
@@ -38,7 +38,7 @@ pub(crate) fn lies_inside(sources: &Sources, span: Span) -> bool {
 
 /// A change of a text at places given as shares of its length.
 #[derive(Debug, Clone)]
-enum Edit {
+pub(crate) enum Edit {
     Delete(Index, usize),
     Double(Index, usize),
     Replace(Index, usize, String),
@@ -47,7 +47,7 @@ enum Edit {
     DoubleLine(Index, Index),
 }
 
-fn edit() -> impl Strategy<Value = Edit> {
+pub(crate) fn edit() -> impl Strategy<Value = Edit> {
     let at = any::<Index>;
     let piece = prop_oneof![
         3 => "[\\[\\]{}\"'=,.#<>()\\\\ \n\r\t0-9a-z_-]{0,6}",
@@ -104,7 +104,7 @@ fn apply(text: &str, edit: &Edit) -> String {
     lines.concat()
 }
 
-fn edited(text: &str, edits: &[Edit]) -> String {
+pub(crate) fn edited(text: &str, edits: &[Edit]) -> String {
     edits.iter().fold(text.to_owned(), |text, edit| apply(&text, edit))
 }
 
@@ -138,7 +138,7 @@ proptest! {
 
     #[test]
     fn a_changed_broken_file_is_read_or_refused(at in any::<Index>(), edits in prop::collection::vec(edit(), 0..4)) {
-        let cases = cases();
+        let cases = cases(Text::Boat);
         check(&edited(&completed(&at.get(&cases).text), &edits))?;
     }
 

@@ -2,10 +2,11 @@
 
 use quantity::{Charge, Current, Ratio, Resistance, Temperature, Time, Voltage};
 
-use super::curve::{Curve, LEVELS_FASTER};
-use super::kibam::{Kibam, Stride};
+use super::charging::{Charging, Keeps};
+use super::kibam::{Kibam, Stride, Wells};
+use super::rest::Rest;
 use super::spec::BankSpec;
-use super::state::{Charged, Stage};
+use super::state::Charged;
 
 /// The temperature at which capacities are rated (common practice for boats: 25 °C).
 const RATED_AT: f64 = 25.0;
@@ -17,45 +18,44 @@ const LEAKS_TWICE: f64 = 10.0;
 /// 3.65 V a cell (common practice), both for four cells.
 const GUARD_LOW: f64 = 10.0;
 const GUARD_HIGH: f64 = 14.6;
-/// A bank in float is charged anew from the start when it holds less than this (our judgement).
-const CHARGE_ANEW: f64 = 0.95;
 
 /// A bank made ready for steps of one length at one temperature: [`BankSpec::at`].
 ///
 /// A [`Charged`] belongs to the bank that made it; for the same bank at another temperature, carry its share over.
 #[derive(Debug, Clone)]
 pub struct Bank {
-    pub(super) kibam: Kibam,
-    /// Steps in which the bank gives or rests.
-    pub(super) giving: Stride,
-    /// Steps in which it is charged.
-    pub(super) taking: Stride,
-    pub(super) curve: Curve,
+    kibam: Kibam,
+    pub(super) stride: Stride,
+    pub(super) rest: &'static Rest,
+    pub(super) charging: Charging,
+    pub(super) keeps: Keeps,
+    /// How many times 12 V.
+    pub(super) twelves: f64,
     /// Ah at the 20 hour rate, aged and at this temperature.
-    capacity: f64,
-    /// Ah of both wells when full, and of the available one.
-    pub(super) most: f64,
-    pub(super) at_hand: f64,
+    pub(super) capacity: f64,
+    /// Ah of both wells when full.
+    most: f64,
+    /// All that the wells hold as a part of the capacity; and that part for each Ah held, or at hand.
+    parts: f64,
+    per_ah: f64,
+    parts_at_hand: f64,
     /// Ah that its protection keeps back.
     pub(super) kept: f64,
-    /// Below so many Ah, float ends.
-    pub(super) charge_anew: f64,
     /// Amperes.
     pub(super) accepts: f64,
     pub(super) tail: f64,
     pub(super) leaks: f64,
-    /// Volts.
+    /// Volts for each 12 V.
     pub(super) bulk: f64,
     pub(super) float: f64,
-    /// Volts under which its protection switches it off.
-    pub(super) guard: Option<f64>,
-    pub(super) in_per_out: f64,
+    /// Volts under which its protection switches it off, if it has one.
+    pub(super) guard: f64,
+    pub(super) guarded: bool,
     pub(super) refuses: bool,
-    /// Ohms of the full bank, and how much more of the empty one.
+    /// Ohms of the full bank, and how much more for each part of the capacity that is missing.
     ohms: f64,
     ohms_more: f64,
     rated: Charge,
-    step: Time,
 }
 
 impl Bank {
@@ -69,38 +69,45 @@ impl Bank {
         let capacity = aged * warmth;
         let kibam = chemistry.kibam(Charge::amp_hours(capacity));
         let most = kibam.most.as_amp_hours();
-        let at_hand = most * kibam.c;
         let ohms = spec.resistance.map_or(usual.drop * twelves / aged, Resistance::as_ohms);
-        let curve = if lead { Curve::lead(twelves, capacity, most) } else { Curve::lithium(twelves, ohms) };
-        let bulk = spec.bulk.map_or(usual.bulk.as_volts() * twelves, Voltage::as_volts);
-        let bulk = if lead { bulk } else { bulk.min(GUARD_HIGH * twelves) };
-        let float = spec.float.map_or(usual.float.as_volts() * twelves, Voltage::as_volts).min(bulk);
+        let charging = spec.charging.unwrap_or(usual.charging);
+        let measured = spec.resistance.filter(|_| !lead && spec.charging.is_none());
+        let charging =
+            measured.map_or(charging, |ohms| Charging { drop: ohms.as_ohms() * aged / twelves, ..charging });
+        let per_twelve = |volts: Option<Voltage>, usual: Voltage| {
+            volts.map_or(usual.as_volts(), |volts| volts.as_volts() / twelves)
+        };
+        let bulk = per_twelve(spec.bulk, usual.bulk);
+        let bulk = if lead { bulk } else { bulk.min(GUARD_HIGH) };
+        let float = per_twelve(spec.float, usual.float).min(bulk);
         let a_month = spec.self_discharge.unwrap_or(usual.leaks).as_plain()
             * libm::exp2(((celsius - 20.0) / LEAKS_TWICE).clamp(-4.0, 4.0));
-        let faster = Kibam { k: kibam.k * LEVELS_FASTER, ..kibam };
+        let in_per_out = spec.in_per_out.unwrap_or(usual.in_per_out);
         Self {
-            giving: kibam.over(step),
-            taking: if lead { faster.over(step) } else { kibam.over(step) },
+            stride: kibam.over(step),
             kibam,
-            curve,
+            rest: chemistry.rest(),
+            charging,
+            keeps: if lead { Keeps::lead(in_per_out) } else { Keeps::even(in_per_out) },
+            twelves,
             capacity,
             most,
-            at_hand,
+            parts: most / capacity,
+            per_ah: 1.0 / capacity,
+            parts_at_hand: 1.0 / (capacity * kibam.c),
             kept: spec.switches_off.unwrap_or_default().as_plain() * capacity,
-            charge_anew: most - (1.0 - CHARGE_ANEW) * capacity,
             accepts: aged * spec.accepts.unwrap_or(usual.accepts).as_plain(),
             tail: aged * usual.tail,
             leaks: capacity * a_month / Time::days(30.0).as_hours(),
             bulk,
             float,
-            guard: (!lead).then_some(GUARD_LOW * twelves),
-            in_per_out: spec.in_per_out.unwrap_or(usual.in_per_out),
+            guard: GUARD_LOW * twelves,
+            guarded: !lead,
             refuses: spec.least_charge.or(usual.least_charge).is_some_and(|least| temperature < least),
             ohms,
             // Common practice: a lead battery resists about twice as much when it is empty.
             ohms_more: if lead { ohms } else { 0.0 },
             rated: spec.capacity,
-            step,
         }
     }
 
@@ -112,13 +119,14 @@ impl Bank {
     /// At rest with this share of its capacity, held between nothing and all.
     pub fn with_share(&self, share: Ratio) -> Charged {
         let share = amount(share.as_plain(), 1.0);
-        let wells = self.kibam.rest(Charge::amp_hours(self.most - (1.0 - share) * self.capacity));
-        Charged {
-            available: wells.available.as_amp_hours(),
-            bound: wells.bound.as_amp_hours(),
-            stage: Stage::Bulk,
-            switched_off: false,
-        }
+        self.with_wells(self.kibam.rest(Charge::amp_hours(self.most - (1.0 - share) * self.capacity)))
+    }
+
+    /// With so much in each well, held between nothing and all that the bank holds.
+    pub fn with_wells(&self, wells: Wells) -> Charged {
+        let available = amount(wells.available.as_amp_hours(), self.most);
+        let bound = amount(wells.bound.as_amp_hours(), self.most - available);
+        Charged { available, held: available + bound, switched_off: false }
     }
 
     /// What it gives from full when emptied over 20 hours, aged and at this temperature.
@@ -131,11 +139,6 @@ impl Bank {
         self.rated
     }
 
-    /// The length of its steps.
-    pub const fn step_length(&self) -> Time {
-        self.step
-    }
-
     /// The kinetic constants; of lithium one well.
     pub const fn kibam(&self) -> Kibam {
         self.kibam
@@ -145,45 +148,56 @@ impl Bank {
     /// a slower draw than over 20 hours would give.
     #[inline]
     pub fn held(&self, state: &Charged) -> Charge {
-        Charge::amp_hours(state.held())
+        Charge::amp_hours(state.held)
     }
 
     /// The share of its capacity that is left, as a counter of Ah would show it.
     #[inline]
     pub fn share(&self, state: &Charged) -> Ratio {
-        let drawn = self.most - state.held();
-        Ratio::plain((1.0 - drawn / self.capacity).clamp(0.0, 1.0))
+        Ratio::plain((1.0 - self.missing(state)).max(0.0))
     }
 
     /// The voltage at the terminals with nothing flowing. Soon after a load or a charge it is not yet that of a rested
     /// bank: the wells stand at different heights.
     #[inline]
     pub fn rest_voltage(&self, state: &Charged) -> Voltage {
-        Voltage::volts(self.curve.rest(self.height(state)))
+        Voltage::volts(self.volts_drawn(state.available, 0.0))
     }
 
-    /// The voltage at the terminals with so much current into the bank, or out of it if negative.
+    /// The voltage at the terminals with so much current into the bank, or out of it if negative. What flows in lifts
+    /// it no higher than to the bank's charging voltage, where a charger holds it.
     #[inline]
     pub fn voltage(&self, state: &Charged, into: Current) -> Voltage {
         let amps = into.as_amps();
-        let height = self.height(state);
-        if amps > 0.0 {
-            return Voltage::volts(self.curve.charging(height, amps));
-        }
-        Voltage::volts(self.giving_at(height, amps))
+        Voltage::volts(if amps > 0.0 {
+            self.volts_taking(state, amps)
+        } else {
+            self.volts_drawn(state.available, -amps)
+        })
     }
 
-    /// Volts with so many amperes into the bank, none or out of it.
+    /// Volts with so many Ah at hand and so many amperes, perhaps none, drawn.
     #[inline]
-    pub(super) fn giving_at(&self, height: f64, amps: f64) -> f64 {
-        let ohms = self.ohms + self.ohms_more * (1.0 - height).clamp(0.0, 1.0);
-        (self.curve.rest(height) + amps * ohms).max(0.0)
+    pub(super) fn volts_drawn(&self, available: f64, amps: f64) -> f64 {
+        let missing = (self.parts - available * self.parts_at_hand).max(0.0);
+        let ohms = self.ohms + self.ohms_more * missing;
+        (self.rest.volts(missing) * self.twelves - amps * ohms).max(0.0)
     }
 
-    /// How high the available well stands: 1 when full.
+    /// Volts with so many amperes put in.
     #[inline]
-    pub(super) fn height(&self, state: &Charged) -> f64 {
-        state.available / self.at_hand
+    pub(super) fn volts_taking(&self, state: &Charged, amps: f64) -> f64 {
+        let missing = self.missing(state);
+        let lift = amps * self.charging.resists(missing) / (missing * self.capacity);
+        let charging = (self.rest.volts(missing) + lift).min(self.bulk) * self.twelves;
+        charging.max(self.volts_drawn(state.available, 0.0))
+    }
+
+    /// The part of the capacity that is missing from full; above 1 if only a slower draw than over 20 hours gives
+    /// what is left.
+    #[inline]
+    pub(super) fn missing(&self, state: &Charged) -> f64 {
+        (self.parts - state.held * self.per_ah).max(0.0)
     }
 }
 

@@ -2,7 +2,9 @@
 
 use quantity::{Charge, Ratio, Temperature, Time, Voltage};
 
+use super::charging::Charging;
 use super::kibam::{FitError, Kibam};
+use super::rest::Rest;
 
 /// What a battery is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -42,6 +44,8 @@ pub struct Defaults {
     /// 4 to 6 mΩ of 100 Ah (a physics-based cell, reference/oracles/leadacid_pybamm_discharge.csv, has 4.4). Lithium:
     /// from the two rates in reference/oracles/lfp_pybamm_voltage_curve.csv, half discharged.
     pub drop: f64,
+    /// How it resists being charged.
+    pub charging: Charging,
     /// Part of the capacity lost for each kelvin below 25 °C (common practice, from memory).
     pub cold: f64,
     /// The part of its Ah, in amperes at the charging voltage, below which it counts as full. Flooded, AGM: 9c;
@@ -80,7 +84,17 @@ impl Chemistry {
         Kibam { c, k, most: capacity * most }
     }
 
-    /// The same found anew from the rated capacities; nothing for lithium, which gives the same at any rate.
+    /// Its rest voltages.
+    pub(super) const fn rest(self) -> &'static Rest {
+        match self {
+            Self::Flooded => &FLOODED_REST,
+            Self::Agm => &AGM_REST,
+            Self::Gel => &GEL_REST,
+            Self::Lfp => &LFP_REST,
+        }
+    }
+
+    /// The kinetic constants found anew from the rated capacities; nothing for lithium, which gives the same at any rate.
     ///
     /// # Errors
     /// If the capacity is not more than nothing.
@@ -100,6 +114,7 @@ const FLOODED: Defaults = Defaults {
     rates: [0.91, 0.5],
     wells: [0.3597413179718848, 0.8102416625584503, 1.1098298899832157],
     drop: 0.6,
+    charging: Charging::LEAD,
     cold: 0.008,
     tail: 0.02,
     leaks: Ratio::plain(0.04),
@@ -115,6 +130,7 @@ const AGM: Defaults = Defaults {
     rates: [0.94, 0.65],
     wells: [0.5348112260170425, 0.6355007631328777, 1.068435481459116],
     drop: 0.4,
+    charging: Charging::LEAD,
     cold: 0.006,
     tail: 0.005,
     leaks: Ratio::plain(0.02),
@@ -130,6 +146,7 @@ const GEL: Defaults = Defaults {
     rates: [0.92, 0.6],
     wells: [0.4805044201751924, 0.5631556861059119, 1.095988769628071],
     drop: 0.5,
+    charging: Charging::LEAD,
     cold: 0.006,
     tail: 0.01,
     leaks: Ratio::plain(0.02),
@@ -145,9 +162,15 @@ const LFP: Defaults = Defaults {
     rates: [1.0, 1.0],
     wells: [1.0, 1.0, 1.0],
     drop: 0.36,
+    charging: Charging::LITHIUM,
     cold: 0.003,
     tail: 0.02,
     leaks: Ratio::plain(0.02),
     usable: Ratio::plain(0.8),
     least_charge: Some(Temperature::celsius(0.0)),
 };
+
+static FLOODED_REST: Rest = Rest::lead(FLOODED.wells[2]);
+static AGM_REST: Rest = Rest::lead(AGM.wells[2]);
+static GEL_REST: Rest = Rest::lead(GEL.wells[2]);
+static LFP_REST: Rest = Rest::lithium();

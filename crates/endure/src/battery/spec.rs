@@ -3,6 +3,7 @@
 use quantity::{Charge, Ratio, Resistance, Temperature, Time, Voltage};
 
 use super::bank::Bank;
+use super::charging::Charging;
 use super::defaults::Chemistry;
 
 /// The facts of a bank; what is absent has the chemistry's default.
@@ -27,6 +28,8 @@ pub struct BankSpec {
     /// Inner resistance when full, as it is today. It sets how far loads pull the voltage down (lithium: also how far
     /// charging lifts it).
     pub resistance: Option<Resistance>,
+    /// How it resists being charged, where that was measured.
+    pub charging: Option<Charging>,
     /// Below this it takes no charge.
     pub least_charge: Option<Temperature>,
     /// The part of the charge that goes by itself in a month at 20 °C.
@@ -66,6 +69,7 @@ impl BankSpec {
             float: None,
             in_per_out: None,
             resistance: None,
+            charging: None,
             least_charge: None,
             self_discharge: None,
             switches_off: None,
@@ -123,6 +127,12 @@ impl BankSpec {
         if let Some(resistance) = self.resistance.filter(|ohms| !sound(ohms.as_ohms())) {
             return fault(
                 format!("A bank can't resist by {resistance}."),
+                "Leave it out if it was not measured.",
+            );
+        }
+        if self.charging.is_some_and(|form| !(sound(form.drop) && sound(form.crowding))) {
+            return fault(
+                "A bank resists being charged by something more than nothing.".to_owned(),
                 "Leave it out if it was not measured.",
             );
         }

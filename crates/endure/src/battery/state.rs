@@ -7,7 +7,7 @@ use super::kibam::Wells;
 /// What charging does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Stage {
-    /// Taking what it is given.
+    /// Taking what it is given; also where nothing is given.
     #[default]
     Bulk,
     /// Held at the charging voltage, taking less and less.
@@ -16,34 +16,25 @@ pub enum Stage {
     Float,
 }
 
-/// The charge of a bank, where charging stands, and whether its protection has switched it off.
+/// The charge of a bank, and whether its protection has switched it off.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Charged {
-    /// In Ah: at hand, and bound.
+    /// In Ah: at hand, and in all. (The bound well follows; so the processor waits less from step to step.)
     pub(super) available: f64,
-    pub(super) bound: f64,
-    pub(super) stage: Stage,
+    pub(super) held: f64,
     pub(super) switched_off: bool,
 }
 
 impl Charged {
     /// The two wells; of lithium the bound one is empty.
     pub const fn wells(&self) -> Wells {
-        Wells { available: Charge::amp_hours(self.available), bound: Charge::amp_hours(self.bound) }
-    }
-
-    /// Where charging stands.
-    pub const fn stage(&self) -> Stage {
-        self.stage
+        let bound = (self.held - self.available).max(0.0);
+        Wells { available: Charge::amp_hours(self.available), bound: Charge::amp_hours(bound) }
     }
 
     /// Whether the bank's own protection has switched it off; charging switches it on again.
     pub const fn switched_off(&self) -> bool {
         self.switched_off
-    }
-
-    pub(super) const fn held(&self) -> f64 {
-        self.available + self.bound
     }
 }
 

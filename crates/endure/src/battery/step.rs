@@ -3,6 +3,7 @@
 use quantity::{Charge, Current, Voltage};
 
 use super::bank::{Bank, amount};
+use super::charging::mean_of_decay;
 use super::state::{Charged, Flow, Stage};
 
 /// More current than any bank sees; keeps sums of nonsense finite.
@@ -14,10 +15,20 @@ struct Moved {
     net: f64,
     /// Amperes into the wells.
     inner: f64,
-    /// Ah at hand at the end of the step.
-    available: f64,
-    /// Volts at its end.
-    volts: f64,
+    stage: Stage,
+    /// Volts that a charger holds for each 12 V; none if it is not at its voltage.
+    held_at: Option<f64>,
+}
+
+/// What a bank would take.
+struct Appetite {
+    /// Mean amperes over the step.
+    amps: f64,
+    /// Volts at which the charger is held, for each 12 V.
+    set: f64,
+    stage: Stage,
+    /// Ah stored for each Ah at the terminals.
+    stored: f64,
 }
 
 impl Bank {
@@ -28,7 +39,7 @@ impl Bank {
     /// lower, or if no limit above nothing is given. Negative currents and those that are no number count as none.
     ///
     /// A draw is exact for a current that is steady through the step. Where the voltage limits charging, the current
-    /// is that at which the limit is met at the end of the step; it errs to the low side, by less the shorter the step.
+    /// is the mean over the step of one that dies away as the bank fills.
     #[inline]
     pub fn step(&self, state: &mut Charged, load: Current, offered: Current, limit: Voltage) -> Flow {
         let load = amount(load.as_amps(), MOST_AMPS);
@@ -36,92 +47,126 @@ impl Bank {
         let direct = load.min(offered);
         let spare = offered - direct;
         let too_cold = self.refuses && spare > 0.0;
+        let left = state.available * self.stride.keep + state.held * self.stride.levelled;
         let moved = if spare > 0.0 && !too_cold {
-            self.take(state, spare, limit.as_volts())
+            self.take(state, spare, left, limit.as_volts())
         } else {
-            if offered <= 0.0 {
-                // A charger that is switched on again begins anew.
-                state.stage = Stage::Bulk;
-            }
-            self.give(state, load - direct)
+            self.give(state, load - direct, left)
         };
-        let held = state.held() + moved.inner * self.giving.length;
-        state.available = moved.available.max(0.0);
-        state.bound = (held - state.available).max(0.0);
+        state.held = (state.held + moved.inner * self.stride.length).max(0.0);
+        state.available = (left + moved.inner * self.stride.hours).max(0.0);
         let (charging, drawn) = (moved.net.max(0.0), -moved.net.min(0.0));
         Flow {
             net: Current::amps(moved.net),
             taken: Current::amps(direct + charging),
             unmet: Current::amps(load - direct - drawn),
-            lost: Charge::amp_hours((moved.net - moved.inner) * self.giving.length),
-            voltage: Voltage::volts(moved.volts),
-            stage: state.stage,
+            lost: Charge::amp_hours((moved.net - moved.inner) * self.stride.length),
+            voltage: Voltage::volts(self.volts_after(state, &moved)),
+            stage: moved.stage,
             too_cold,
             switched_off: state.switched_off,
         }
     }
 
-    /// Feeds a load of so many amperes, perhaps none, as far as it can.
+    /// Feeds a load of so many amperes, perhaps none, as far as it can. `left` Ah would be at hand without it.
     #[inline]
-    fn give(&self, state: &mut Charged, wanted: f64) -> Moved {
-        let stride = &self.giving;
-        let left = state.available * stride.keep + state.held() * stride.levelled;
-        let most = (left / stride.hours).max(0.0);
-        let leaks = self.leaks.min(most);
-        let most = (most - leaks - self.kept / stride.hours).max(0.0);
-        let mut drawn = wanted.min(most);
-        if let Some(guard) = self.guard {
-            state.switched_off |=
-                wanted > 0.0 && (most <= 0.0 || self.giving_at(self.height(state), -drawn) < guard);
-            if state.switched_off {
-                drawn = 0.0;
-            }
+    fn give(&self, state: &mut Charged, wanted: f64, left: f64) -> Moved {
+        let after = left - (wanted + self.leaks) * self.stride.hours;
+        // Most steps are far from empty; that the processor can foresee, and it need not wait for what is left.
+        let plenty = after >= self.kept
+            && !state.switched_off
+            && !(self.guarded && wanted > 0.0 && self.volts_drawn(after, wanted) < self.guard);
+        let (drawn, leaks) = if plenty { (wanted, self.leaks) } else { self.scant(state, wanted, left) };
+        Moved { net: -drawn, inner: -drawn - leaks, stage: Stage::Bulk, held_at: None }
+    }
+
+    /// What a nearly empty or switched off bank gives and loses, in amperes.
+    #[cold]
+    fn scant(&self, state: &mut Charged, wanted: f64, left: f64) -> (f64, f64) {
+        let hours = self.stride.hours;
+        let leaks = self.leaks.min((left / hours).max(0.0));
+        let most = ((left - self.kept) / hours - leaks).max(0.0);
+        let drawn = wanted.min(most);
+        if self.guarded && wanted > 0.0 {
+            let volts = self.volts_drawn(left - (drawn + leaks) * hours, drawn);
+            state.switched_off |= most <= 0.0 || volts < self.guard;
         }
-        let inner = -(drawn + leaks);
-        let available = left + inner * stride.hours;
-        let volts = self.giving_at(available / self.at_hand, -drawn);
-        Moved { net: -drawn, inner, available, volts }
+        (if state.switched_off { 0.0 } else { drawn }, leaks)
     }
 
     /// Charges with so many amperes as far as it accepts them.
     #[inline]
-    fn take(&self, state: &mut Charged, spare: f64, limit: f64) -> Moved {
-        let stride = &self.taking;
-        if state.stage == Stage::Float && state.held() < self.charge_anew {
-            state.stage = Stage::Bulk;
+    fn take(&self, state: &mut Charged, spare: f64, left: f64, limit: f64) -> Moved {
+        let leaks = if left > self.leaks * self.stride.hours { self.leaks } else { 0.0 };
+        let appetite = self.appetite(state, limit);
+        let most = spare.min(self.accepts);
+        // A branch and not a minimum: the processor foresees it, and need not wait for the appetite.
+        if appetite.amps > most {
+            state.switched_off = false;
+            return Moved {
+                net: most,
+                inner: most * appetite.stored - leaks,
+                stage: Stage::Bulk,
+                held_at: None,
+            };
         }
-        let set = if state.stage == Stage::Float { self.float } else { self.bulk };
-        let set = if limit > 0.0 { set.min(limit) } else { set };
-        // Charge that still rises from the bound well does so no faster for being charged.
-        let level = state.held() * self.kibam.c;
-        let above = state.available - level;
-        let left = level + above * if above > 0.0 { stride.keep } else { self.giving.keep };
-        let leaks = self.leaks.min((left / stride.hours).max(0.0));
-        let left = left - leaks * stride.hours;
-        let room = (((self.at_hand - left) / stride.hours).max(0.0)) * self.in_per_out;
-        let wanted = spare.min(self.accepts);
-        let per_amp = stride.hours / self.in_per_out;
-        let held_at = self.curve.held_at(set, left / self.at_hand, per_amp / self.at_hand);
-        let charging = wanted.min(room).min(held_at);
-        let limited = charging < wanted;
-        self.turn(state, charging, limited);
-        state.switched_off &= charging <= 0.0;
-        let available = left + charging * per_amp;
-        let height = available / self.at_hand;
-        let volts =
-            if limited { set.max(self.curve.rest(height)) } else { self.curve.charging(height, charging) };
-        Moved { net: charging, inner: charging / self.in_per_out - leaks, available, volts }
+        state.switched_off &= appetite.amps <= 0.0;
+        Moved {
+            net: appetite.amps,
+            inner: appetite.amps * appetite.stored - leaks,
+            stage: appetite.stage,
+            held_at: Some(appetite.set),
+        }
     }
 
-    /// Goes on to the next stage of charging.
+    /// What the bank would take of a source of any strength.
     #[inline]
-    fn turn(&self, state: &mut Charged, charging: f64, limited: bool) {
-        if state.stage != Stage::Float {
-            state.stage = match limited {
-                true if charging <= self.tail => Stage::Float,
-                true => Stage::Absorption,
-                false => Stage::Bulk,
-            };
+    fn appetite(&self, state: &Charged, limit: f64) -> Appetite {
+        // All for each 12 V; what needs no table comes first, so that the processor does both at once.
+        let missing = self.missing(state);
+        let eager = 1.0 / self.charging.resists(missing);
+        let stored = self.keeps.at(missing);
+        let (amps_a_volt, fading) = (eager * (missing * self.capacity), eager * stored * self.stride.length);
+        let most = if limit > 0.0 { limit / self.twelves } else { f64::INFINITY };
+        let (bulk, float) = (self.bulk.min(most), self.float.min(most));
+        let rest = self.rest.volts(missing);
+        let full = (bulk - rest) * amps_a_volt <= self.tail && float < bulk;
+        let (set, phase) = if full { (float, Stage::Float) } else { (bulk, Stage::Absorption) };
+        let over = (set - rest).max(0.0);
+        let amps = if set < self.rest.full() && over > 0.0 {
+            self.taken_below_full(missing, set, stored)
+        } else {
+            (over * amps_a_volt) * mean_of_decay(over * fading)
+        };
+        Appetite { amps, set, stage: phase, stored }
+    }
+
+    /// Amperes from a charger held at less than the rest voltage of the full bank, so that charging ends short of full:
+    /// those that hold at the end of the step, so that it does not go beyond.
+    #[cold]
+    fn taken_below_full(&self, missing: f64, set: f64, stored: f64) -> f64 {
+        let per_part = self.capacity / (stored * self.stride.length);
+        let (mut low, mut high) = (0.0, missing);
+        for _ in 0..50 {
+            let then = f64::midpoint(low, high);
+            let over = (set - self.rest.volts(then)).max(0.0);
+            let amps = over * then * self.capacity / self.charging.resists(then);
+            if amps > (missing - then) * per_part {
+                high = then;
+            } else {
+                low = then;
+            }
+        }
+        (missing - high) * per_part
+    }
+
+    /// Volts at the end of a step.
+    #[inline]
+    fn volts_after(&self, state: &Charged, moved: &Moved) -> f64 {
+        match moved.held_at {
+            Some(set) => (set * self.twelves).max(self.volts_drawn(state.available, 0.0)),
+            None if moved.net > 0.0 => self.volts_taking(state, moved.net),
+            None => self.volts_drawn(state.available, -moved.net),
         }
     }
 }

@@ -120,14 +120,17 @@ pub(super) fn feeds(boat: &Boat, stances: &[Stance; 6], banks: &[StoreId]) -> Ve
 /// before it, so it comes first; of banks that share a source, the first in the file comes last.
 pub(super) fn order(banks: usize, feeds: &[Feed]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..banks).rev().collect();
-    for feed in feeds.iter().filter(|feed| matches!(feed.kind, FeedKind::Combiner(..))) {
-        let Some(from) = feed.from else { continue };
-        for into in feed.into.iter().filter(|into| **into != from) {
-            let place = |bank: usize| order.iter().position(|one| *one == bank);
-            if let (Some(a), Some(b)) = (place(*into), place(from)) {
-                if a > b {
-                    let moved = order.remove(a);
-                    order.insert(b, moved);
+    // A chain of combiners may need a pass for each of its banks; a ring of them never settles.
+    for _ in 0..banks {
+        for feed in feeds.iter().filter(|feed| matches!(feed.kind, FeedKind::Combiner(..))) {
+            let Some(from) = feed.from else { continue };
+            for into in feed.into.iter().filter(|into| **into != from) {
+                let place = |bank: usize| order.iter().position(|one| *one == bank);
+                if let (Some(a), Some(b)) = (place(*into), place(from)) {
+                    if a > b {
+                        let moved = order.remove(a);
+                        order.insert(b, moved);
+                    }
                 }
             }
         }

@@ -2,7 +2,7 @@
 
 use boat::diagnostic::Diagnostic;
 use boat::model::{
-    Activity, Amount, Boat, DayPart, Event, Liquid, Load, LoadId, LoadKind, Rate, Runs, StoreId, StoreKind,
+    Activity, Boat, DayPart, Event, Liquid, Load, LoadId, LoadKind, Rate, Runs, StoreId, StoreKind,
     Without,
 };
 use boat::trip::{Saving, Trip};
@@ -221,6 +221,12 @@ impl Maker<'_> {
             Runs::Dark => Some((rate?, Habit::Dark)),
             Runs::Thermostat { duty, duty_at, inside, time_constant } => {
                 let pull = (duty_at - inside).as_kelvin() / duty.as_plain();
+                if load.kind == LoadKind::Mains {
+                    // Mains are reckoned by the stretch: what it draws on the mean, in the plan's mean air.
+                    let air = self.trip.weather.low + (self.trip.weather.high - self.trip.weather.low) * 0.5;
+                    let duty = ((air - inside).as_kelvin() / pull).clamp(0.0, 1.0);
+                    return Some((rate?, Habit::Steady(duty)));
+                }
                 Some((rate?, Habit::Thermostat { inside, pull, time_constant }))
             }
             Runs::Engine(at) => self.engine(rate, at),
@@ -234,91 +240,6 @@ impl Maker<'_> {
         let Some(Take::Hourly(litres)) = rate else { return None };
         let engine = Engine::known(quantity::VolumeRate::litres_per_hour(litres), at).ok()?;
         Some((Take::Engine(engine), Habit::Engine))
-    }
-
-    fn daily(
-        &self,
-        rate: Option<Take>,
-        (boat, each): (Option<Amount>, Option<Amount>),
-        part: DayPart,
-        load: &Load,
-    ) -> Option<(Take, Habit)> {
-        let crew = f64::from(self.trip.crew);
-        let stated = self.trip.habits.water_each.filter(|_| load.kind == LoadKind::Water);
-        let each = stated.map(Amount::Volume).or(each);
-        let boat = if stated.is_some() { None } else { boat };
-        let total =
-            [(boat, 1.0), (each, crew)].into_iter().filter_map(|(amount, times)| Some((amount?, times)));
-        let (mut hours, mut amount) = (0.0, 0.0);
-        for (one, times) in total {
-            match one {
-                Amount::Time(time) => hours += time.as_hours() * times,
-                Amount::Volume(volume) => amount += volume.as_litres() * times,
-                Amount::Mass(mass) => amount += mass.as_kilograms() * times,
-            }
-        }
-        let length = part_minutes(part) / 60.0;
-        if let Some(take) = rate.filter(|_| hours > 0.0) {
-            return Some((take, Habit::Spread { part, share: hours / length }));
-        }
-        (amount > 0.0).then_some((Take::Hourly(amount), Habit::Spread { part, share: 1.0 / length }))
-    }
-
-    fn event(&self, rate: Option<Take>, per: Event, takes: Amount, load: &Load) -> Option<(Take, Habit)> {
-        let crew = f64::from(self.trip.crew);
-        let flushes = self.trip.habits.flushes_each * crew / self.heads(load);
-        // Many small events are spread over the day; few large ones have their moment.
-        let (times, part) = match per {
-            Event::Flush => (flushes, DayPart::Waking),
-            Event::Meal => (self.trip.habits.meals, DayPart::Meals),
-            Event::Litre => (self.water_a_day(), DayPart::Waking),
-            Event::ChainMetre | Event::Berthing | Event::EngineStart => {
-                let Amount::Time(time) = takes else { return None };
-                return Some((rate?, Habit::Moments(per, time)));
-            }
-        };
-        let length = part_minutes(part) / 60.0;
-        match takes {
-            Amount::Time(time) => {
-                Some((rate?, Habit::Spread { part, share: time.as_hours() * times / length }))
-            }
-            Amount::Volume(volume) => {
-                Some((Take::Hourly(volume.as_litres() * times), Habit::Spread { part, share: 1.0 / length }))
-            }
-            Amount::Mass(mass) => {
-                Some((Take::Hourly(mass.as_kilograms() * times), Habit::Spread { part, share: 1.0 / length }))
-            }
-        }
-    }
-
-    /// The heads that share the crew's flushes.
-    fn heads(&self, load: &Load) -> f64 {
-        let alike = self.boat.loads.iter().filter(|other| {
-            other.kind == load.kind && matches!(other.runs, Runs::Event { per: Event::Flush, .. })
-        });
-        // A manual head has no electric load: the waste loads tell how many heads there are.
-        let waste = self.boat.loads.iter().filter(|other| {
-            other.kind == LoadKind::Waste && matches!(other.runs, Runs::Event { per: Event::Flush, .. })
-        });
-        #[allow(clippy::cast_precision_loss, reason = "a few heads")]
-        let heads = alike.count().max(waste.count()).max(1) as f64;
-        heads
-    }
-
-    /// Fresh water of a day, in litres.
-    fn water_a_day(&self) -> f64 {
-        let crew = f64::from(self.trip.crew);
-        let mut litres = 0.0;
-        for load in self.boat.loads.iter().filter(|load| load.kind == LoadKind::Water) {
-            let Runs::Daily { boat, each, .. } = load.runs else { continue };
-            let of =
-                |amount| if let Some(Amount::Volume(volume)) = amount { volume.as_litres() } else { 0.0 };
-            litres += match self.trip.habits.water_each {
-                Some(stated) => stated.as_litres() * crew,
-                None => of(boat) + of(each) * crew,
-            };
-        }
-        litres
     }
 }
 
@@ -375,7 +296,7 @@ fn tie(boat: &Boat, lines: &mut [Line]) {
 }
 
 /// Minutes of a part of the day; an evening is as long as on a usual day.
-fn part_minutes(part: DayPart) -> f64 {
+pub(super) fn part_minutes(part: DayPart) -> f64 {
     f64::from(match part {
         DayPart::Waking => BED.minutes() - WAKE.minutes(),
         DayPart::Day => 10 * 60,
@@ -401,6 +322,16 @@ pub(super) const PART_EDGES: [u32; 9] =
     [7 * 60, 9 * 60, 12 * 60, 13 * 60, 18 * 60, 19 * 60, 20 * 60, 22 * 60, 0];
 
 impl Line {
+    /// Litres or kilograms of a whole day, of a line that is spread over a part of the day.
+    pub fn of_a_day(&self) -> Option<f64> {
+        match (self.take, self.habit) {
+            (Take::Hourly(rate), Habit::Spread { part, share }) => {
+                Some(rate * share * part_minutes(part) / 60.0)
+            }
+            _ => None,
+        }
+    }
+
     /// The part of its rate at which it runs in a stretch that begins at `minute`, its moments and thermostat apart.
     pub(super) fn share(&self, timeline: &Timeline, stretch: &Stretch, minute: u32) -> f64 {
         if !self.allowed[stretch.activity as usize] {

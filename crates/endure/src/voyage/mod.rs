@@ -1,7 +1,9 @@
 //! A boat and a trip plan made ready to be reckoned: stretches of time in which nothing changes but the stores.
 
+mod amounts;
 mod feeds;
 mod ledger;
+mod light;
 mod lines;
 mod segments;
 mod start;
@@ -19,6 +21,7 @@ pub use feeds::{Feed, FeedKind};
 pub use ledger::Ledger;
 pub use lines::{Account, Habit, Line, Take};
 pub(crate) use segments::clouds_leave;
+pub(crate) use start::spec_of;
 pub use timeline::{BED, Call, Stretch, Timeline, WAKE};
 
 use ledger::Ledgers;
@@ -145,8 +148,10 @@ pub struct Reading {
     pub step: usize,
     /// Minutes since midnight of the first day.
     pub minute: u32,
-    /// The store, if it is of one.
+    /// What the gauge belongs to in the reckoning, if it is of a store.
     pub of: Option<Gauge>,
+    /// The store itself: one tank of several that are used together, say.
+    pub store: Option<StoreId>,
     /// What was read.
     pub sight: Sight,
     /// Its place in the plan, from zero.
@@ -176,9 +181,24 @@ impl Voyage {
     /// # Errors
     /// As [`Voyage::new`].
     pub fn with_step(boat: &Boat, trip: &Trip, step: Time) -> Result<Self, Vec<Diagnostic>> {
-        let timeline = Timeline::new(boat, trip)?;
-        let stances = Activity::ALL.map(|activity| Stance::of(boat, activity));
+        Self::made(boat, trip, step, None)
+    }
+
+    /// Makes a changed trip ready, in the same steps and the same weather: dates, times and place are this one's.
+    pub(crate) fn changed(&self, boat: &Boat, trip: &Trip) -> Result<Self, Vec<Diagnostic>> {
+        Self::made(boat, trip, self.step, Some(self))
+    }
+
+    fn made(
+        boat: &Boat,
+        trip: &Trip,
+        step: Time,
+        weather: Option<&Self>,
+    ) -> Result<Self, Vec<Diagnostic>> {
         let (mut faults, mut notes) = (Vec::new(), Vec::new());
+        let timeline = Timeline::with_notes(boat, trip, &mut notes)?;
+        start::another_boat(boat, trip, &mut notes);
+        let stances = Activity::ALL.map(|activity| Stance::of(boat, activity));
         let banks = start::banks(boat, trip, &mut faults);
         let ledgers = Ledgers::of_boat(boat);
         let ledger_start = start::ledgers(boat, trip, &ledgers, &mut faults);
@@ -206,7 +226,10 @@ impl Voyage {
         };
         let segments = laid.segments(&mut notes);
         let steps = segments.last().map_or(0, |segment| segment.to);
-        let (air, sun, cloud) = segments::weather(trip, &timeline, step, steps, &feeds);
+        let (air, sun, cloud) = match weather.filter(|usual| usual.steps == steps) {
+            Some(usual) => (usual.air.clone(), usual.sun.clone(), usual.cloud.clone()),
+            None => segments::weather(trip, &timeline, step, steps, &feeds),
+        };
         feeds::note_position(trip, &timeline, &feeds, &mut notes);
         if faults.iter().any(|fault| fault.severity == Severity::Error) {
             faults.extend(notes);

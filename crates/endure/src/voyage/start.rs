@@ -1,7 +1,7 @@
 //! How full stores are at the start, and where readings on the way belong.
 
 use boat::diagnostic::{Diagnostic, nearest};
-use boat::model::{Boat, StoreId};
+use boat::model::{BankFacts, Boat, StoreId};
 use boat::source::Span;
 use boat::trip::{Sight, Trip};
 use quantity::{Ratio, Time};
@@ -23,22 +23,15 @@ pub(super) fn banks(boat: &Boat, trip: &Trip, faults: &mut Vec<Diagnostic>) -> V
     let mut banks = Vec::new();
     for (store, row) in boat.stores.iter_ids() {
         let Some(facts) = row.bank() else { continue };
-        let chemistry = match facts.chemistry {
-            boat::model::Chemistry::Flooded => Chemistry::Flooded,
-            boat::model::Chemistry::Agm => Chemistry::Agm,
-            boat::model::Chemistry::Gel => Chemistry::Gel,
-            boat::model::Chemistry::Lfp => Chemistry::Lfp,
-        };
-        let spec = BankSpec {
-            nominal: facts.voltage,
-            health: facts.health.unwrap_or(USUAL_HEALTH),
-            accepts: facts.accepts,
-            bulk: facts.bulk,
-            float: facts.float,
-            in_per_out: facts.in_per_out,
-            resistance: facts.resistance,
-            ..BankSpec::new(chemistry, facts.capacity)
-        };
+        let spec = spec_of(facts);
+        if let Err(error) = spec.check() {
+            faults.push(
+                Diagnostic::error("bank", trip.span, format!("{}: {}", row.name, error.what))
+                    .expected("a battery of the boat file with figures that can be")
+                    .mend(format!("In the boat file: {}", error.mend)),
+            );
+            continue;
+        }
         banks.push(BankPlan {
             store,
             spec,
@@ -49,6 +42,36 @@ pub(super) fn banks(boat: &Boat, trip: &Trip, faults: &mut Vec<Diagnostic>) -> V
         });
     }
     banks
+}
+
+/// A plan that was written for another boat.
+pub(super) fn another_boat(boat: &Boat, trip: &Trip, notes: &mut Vec<Diagnostic>) {
+    let Some(named) = trip.boat.as_ref().filter(|named| **named != boat.particulars.name) else { return };
+    notes.push(
+        Diagnostic::warning("another-boat", trip.span, format!("The plan was written for \"{named}\"."))
+            .expected(format!("boat = \"{}\"", boat.particulars.name))
+            .mend("Look whether this is the right boat file; then correct `boat` in [plan]."),
+    );
+}
+
+/// The facts of a bank at its expected health.
+pub(crate) fn spec_of(facts: &BankFacts) -> BankSpec {
+    let chemistry = match facts.chemistry {
+        boat::model::Chemistry::Flooded => Chemistry::Flooded,
+        boat::model::Chemistry::Agm => Chemistry::Agm,
+        boat::model::Chemistry::Gel => Chemistry::Gel,
+        boat::model::Chemistry::Lfp => Chemistry::Lfp,
+    };
+    BankSpec {
+        nominal: facts.voltage,
+        health: facts.health.unwrap_or(USUAL_HEALTH),
+        accepts: facts.accepts,
+        bulk: facts.bulk,
+        float: facts.float,
+        in_per_out: facts.in_per_out,
+        resistance: facts.resistance,
+        ..BankSpec::new(chemistry, facts.capacity)
+    }
 }
 
 /// How full each ledger is: full, or of waste empty, unless the plan says otherwise.
@@ -136,7 +159,7 @@ pub(super) fn readings(
         }
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the trip")]
         let at = (Time::minutes(f64::from(minute - timeline.begin)) / step).round() as usize;
-        placed.push(Reading { step: at.max(1) - 1, minute, of, sight: reading.sight, number });
+        placed.push(Reading { step: at.max(1) - 1, minute, of, store, sight: reading.sight, number });
     }
     placed.sort_by_key(|reading| (reading.step, reading.number));
     placed

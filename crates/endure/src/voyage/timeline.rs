@@ -1,13 +1,14 @@
 //! What the boat is doing at every moment of a trip, from the plan's days.
 
 use almanac::Position;
-use almanac::sun::{self, Daylight};
-use boat::diagnostic::Diagnostic;
+use boat::diagnostic::{Diagnostic, Severity};
 use boat::model::{Activity, Boat};
 use boat::trip::{Clock, Day, Trip};
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
-use quantity::{Angle, Current, Length, RotationalSpeed, Time};
+use quantity::{Current, Length, RotationalSpeed, Time};
+
+use super::light::{dark, midnight, position};
 
 /// When people get up and turn in, for loads of the waking hours (common practice).
 pub const WAKE: Clock = Clock::at(7, 0);
@@ -92,6 +93,15 @@ impl Timeline {
     /// # Errors
     /// What can't be: legs before take-over or after hand-back, a plan longer than its charter.
     pub fn new(boat: &Boat, trip: &Trip) -> Result<Self, Vec<Diagnostic>> {
+        Self::with_notes(boat, trip, &mut Vec::new())
+    }
+
+    /// The same, with what a reader of the plan should know.
+    pub(super) fn with_notes(
+        boat: &Boat,
+        trip: &Trip,
+        notes: &mut Vec<Diagnostic>,
+    ) -> Result<Self, Vec<Diagnostic>> {
         let mut faults = Vec::new();
         let first = date(&trip.starts);
         charter_fault(trip, first, &mut faults);
@@ -113,7 +123,11 @@ impl Timeline {
         };
         line.lay(boat, trip, &mut faults);
         line.events(trip);
-        if faults.is_empty() { Ok(line) } else { Err(faults) }
+        if faults.iter().any(|fault| fault.severity == Severity::Error) {
+            return Err(faults);
+        }
+        notes.extend(faults);
+        Ok(line)
     }
 
     /// The day of the plan, from zero, in which a minute lies.
@@ -173,22 +187,7 @@ impl Timeline {
         for leg in &day.legs {
             let from = start + leg.from.minutes();
             let to = (from + whole_minutes(leg.lasts)).min(start + DAY_MINUTES);
-            if from < self.begin || to > self.end {
-                let what = if from < self.begin {
-                    "before the crew takes her over"
-                } else {
-                    "after she is handed back"
-                };
-                faults.push(
-                    Diagnostic::error(
-                        "outside-trip",
-                        day.span,
-                        format!("A leg from {} is {what}.", leg.from),
-                    )
-                    .expected("legs between `from` of the first day and `until` of the last")
-                    .mend("Move the leg, or change `from` or `until` in [plan]."),
-                );
-            }
+            self.outside("A leg", day, leg.from, (from, to), faults);
             let rpm = (leg.activity == Activity::Motoring)
                 .then(|| leg.rpm.unwrap_or_else(|| usual_rpm(boat, Activity::Motoring)));
             legs.push(Stretch { from, to, activity: leg.activity, rpm, pedestal: None });
@@ -196,11 +195,36 @@ impl Timeline {
         legs
     }
 
+    /// What is done before take-over or goes on after hand-back.
+    fn outside(
+        &self,
+        what: &str,
+        day: &Day,
+        clock: Clock,
+        (from, to): (u32, u32),
+        faults: &mut Vec<Diagnostic>,
+    ) {
+        let when = if from < self.begin {
+            "begins before the crew takes her over"
+        } else if to > self.end {
+            "goes on after she is handed back"
+        } else {
+            return;
+        };
+        faults.push(
+            Diagnostic::error("outside-trip", day.span, format!("{what} from {clock} {when}."))
+                .expected("between `from` of the first day and `until` of the last")
+                .mend("Move it, or change `from` or `until` in [plan]."),
+        );
+    }
+
     fn call(&mut self, number: usize, day: &Day, at: u32) {
         let dock = &day.dock;
-        if dock.water || dock.pump_out || dock.fuel || dock.gas {
+        // What is filled or emptied at hand-back is no longer the crew's.
+        let in_time = at < self.end;
+        if in_time && (dock.water || dock.pump_out || dock.fuel || dock.gas) {
             self.calls.push(Call {
-                at: at.clamp(self.begin, self.end.saturating_sub(1)),
+                at: at.max(self.begin),
                 day: number,
                 water: dock.water,
                 pump_out: dock.pump_out,
@@ -232,6 +256,7 @@ impl Timeline {
             let from = u32::try_from(number).unwrap_or(0) * DAY_MINUTES + run.from.minutes();
             let to = from + whole_minutes(run.lasts);
             quiet_fault(trip, day, run.from, run.lasts, faults);
+            self.outside("An engine run", day, run.from, (from, to), faults);
             let rpm = run.rpm.unwrap_or_else(|| usual_rpm(boat, Activity::Charging));
             let mut cut = Vec::new();
             for stretch in &self.stretches {
@@ -254,6 +279,8 @@ impl Timeline {
     }
 
     fn events(&mut self, trip: &Trip) {
+        // Since when she lies where she lies: the chain is that of the day on which it was let out.
+        let mut lies_since = self.begin;
         for pair in self.stretches.windows(2) {
             let (before, after) = (&pair[0], &pair[1]);
             let at = after.from;
@@ -269,8 +296,11 @@ impl Timeline {
             }
             let lying = matches!(before.activity, Activity::Anchored | Activity::Charging);
             if lying && under_way(after) {
-                let day = trip.days.get(self.day_of(before.from));
+                let day = trip.days.get(self.day_of(lies_since));
                 self.weighings.push((at, day.and_then(|day| day.chain).unwrap_or(USUAL_CHAIN)));
+            }
+            if under_way(before) {
+                lies_since = at;
             }
         }
         if self.stretches.first().is_some_and(|stretch| stretch.rpm.is_some()) {
@@ -341,80 +371,18 @@ fn bounds(trip: &Trip, faults: &mut Vec<Diagnostic>) -> (u32, u32) {
 
 fn quiet_fault(trip: &Trip, day: &Day, from: Clock, lasts: Time, faults: &mut Vec<Diagnostic>) {
     let (from, to) = (from.minutes(), from.minutes() + whole_minutes(lasts));
-    if from < trip.quiet_until.minutes() || to > trip.quiet_from.minutes() {
+    let (quiet, loud) = (trip.quiet_from.minutes(), trip.quiet_until.minutes());
+    let within = |a: u32, b: u32| from < b && to > a;
+    let disturbs = if quiet > loud {
+        within(0, loud) || within(quiet, DAY_MINUTES + loud)
+    } else {
+        within(quiet, loud) || within(DAY_MINUTES + quiet, DAY_MINUTES + loud)
+    };
+    if disturbs {
         faults.push(
             Diagnostic::warning("quiet-hours", day.span, "The engine runs in the quiet hours.")
                 .expected(format!("between {} and {}", trip.quiet_until, trip.quiet_from))
                 .mend("Move the run, or change `quiet_from` and `quiet_until`."),
         );
     }
-}
-
-fn position(boat: &Boat, trip: &Trip, faults: &mut Vec<Diagnostic>) -> (Position, bool) {
-    let latitude = trip.latitude.or(boat.particulars.latitude);
-    let longitude = trip.longitude.or(boat.particulars.longitude);
-    let known = latitude.is_some() && longitude.is_some();
-    let zero = Angle::degrees(0.0);
-    let made = Position::new(latitude.unwrap_or(zero), longitude.unwrap_or(zero));
-    let fallback = Position::new(zero, zero);
-    match (made, fallback) {
-        (Ok(position), _) => (position, known),
-        (Err(error), Ok(fallback)) => {
-            faults.push(
-                Diagnostic::error("position", trip.span, error.to_string())
-                    .expected("latitude from -90° to 90°, longitude from -180° to 180°")
-                    .mend("Correct the position in [plan]."),
-            );
-            (fallback, false)
-        }
-        (Err(_), Err(_)) => unreachable!("nought north and nought east is a place"),
-    }
-}
-
-/// Midnight of the first day by the clocks aboard.
-fn midnight(
-    boat: &Boat,
-    trip: &Trip,
-    first: Date,
-    position: Position,
-    faults: &mut Vec<Diagnostic>,
-) -> Timestamp {
-    let nominal = Time::hours((position.longitude().as_degrees() / 15.0).round());
-    let offset = trip.utc_offset.or(boat.particulars.utc_offset).unwrap_or(nominal);
-    #[allow(clippy::cast_possible_truncation, reason = "some hours")]
-    let seconds = offset.as_seconds().round() as i32;
-    let zone = jiff::tz::Offset::from_seconds(seconds).unwrap_or(jiff::tz::Offset::UTC);
-    zone.to_timestamp(first.at(0, 0, 0, 0)).unwrap_or_else(|_| {
-        faults.push(
-            Diagnostic::error("outside-calendar", trip.span, "The first day is outside the calendar.")
-                .expected("a day of our time")
-                .mend("Correct `starts`."),
-        );
-        Timestamp::UNIX_EPOCH
-    })
-}
-
-/// Dark times between take-over and hand-back.
-fn dark(first: Date, midnight: Timestamp, position: Position, begin: u32, end: u32) -> Vec<(u32, u32)> {
-    let minute = |at: Timestamp| {
-        let seconds = at.duration_since(midnight).as_secs();
-        u32::try_from((seconds + 30).div_euclid(60)).unwrap_or(0).clamp(begin, end)
-    };
-    let mut dark = Vec::new();
-    let mut since = Some(begin);
-    for number in 0..=i64::from(end / DAY_MINUTES) + 1 {
-        let Ok(day) = first.checked_add(jiff::Span::new().days(number)) else { break };
-        let light = sun::day(position, day);
-        if let (Some(from), Some(rise)) = (since, light.rise()) {
-            dark.push((from, minute(rise)));
-        }
-        since = match light {
-            Daylight::AlwaysUp | Daylight::UpFrom { .. } => None,
-            Daylight::NeverUp => since.or(Some(begin)),
-            Daylight::Ordinary { set, .. } | Daylight::UpUntil { set } => Some(minute(set)),
-        };
-    }
-    dark.extend(since.map(|from| (from, end)));
-    dark.retain(|(from, to)| from < to);
-    dark
 }

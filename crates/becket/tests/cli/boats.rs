@@ -1,35 +1,11 @@
-//! The command line as its users meet it: real files, real exit codes.
-#![allow(clippy::disallowed_methods, reason = "the tests make and read files")]
-#![allow(clippy::unwrap_used, reason = "a panic is how a test fails")]
+//! Boat files: proofs, step lists, ways, tidying, the schema.
 
-use std::path::PathBuf;
-use std::process::{Command, Output};
-
-fn becket(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_becket")).args(args).output().expect("the program starts")
-}
-
-fn out(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).expect("the program prints UTF-8")
-}
-
-fn err(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).expect("the program prints UTF-8")
-}
-
-/// A file of this text in a folder of its own.
-fn file(name: &str, text: &str) -> PathBuf {
-    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
-    std::fs::create_dir_all(&folder).unwrap();
-    let file = folder.join("boat.toml");
-    std::fs::write(&file, text).unwrap();
-    file
-}
+use crate::{becket, err, file, out};
 
 const DEMO: [(&str, &str); 3] = [
-    ("whimbrel", include_str!("../../../demo/whimbrel.toml")),
-    ("dunlin", include_str!("../../../demo/dunlin.toml")),
-    ("turnstone", include_str!("../../../demo/turnstone.toml")),
+    ("whimbrel", include_str!("../../../../demo/whimbrel.toml")),
+    ("dunlin", include_str!("../../../../demo/dunlin.toml")),
+    ("turnstone", include_str!("../../../../demo/turnstone.toml")),
 ];
 
 #[test]
