@@ -100,10 +100,13 @@ impl Check<'_> {
             let (times, whenever): (&[Activity], _) = match feed.kind {
                 SourceKind::Alternator(_) => (&ENGINE, "while an engine runs"),
                 SourceKind::Charger(_) | SourceKind::Shore(_) => (&[Activity::Alongside], "alongside"),
-                _ => (&Activity::ALL, "whatever the boat does"),
+                // A crew switches it on when it wants it; what needs it is looked at with the loads.
+                SourceKind::Inverter(_) => continue,
+                SourceKind::Solar(_) | SourceKind::Combiner(_) => (&Activity::ALL, "whatever the boat does"),
             };
             if !self.can(&feed.when, times) {
-                let headline = format!("By its `when` and the [modes], {} never gives {whenever}.", feed.name);
+                let headline =
+                    format!("By its `when` and the [modes], {} never gives {whenever}.", feed.name);
                 found.push(never(span, headline));
             }
         }
@@ -158,16 +161,32 @@ impl Check<'_> {
     }
 
     fn mains_missing(&self, load: &Load, span: Span) -> Option<Diagnostic> {
-        let inverter = self.boat.feeds.iter().any(|feed| matches!(feed.kind, SourceKind::Inverter(_)));
-        if inverter || self.inlet() {
+        let none = !self.boat.feeds.iter().any(|feed| is_mains(&feed.kind));
+        // Shore power is there alongside only.
+        let gives = |activity: Activity| {
+            self.boat.feeds.iter().any(|feed| {
+                let there = match feed.kind {
+                    SourceKind::Shore(_) => activity == Activity::Alongside,
+                    SourceKind::Inverter(_) => true,
+                    _ => false,
+                };
+                there && self.can(&feed.when, &[activity])
+            })
+        };
+        let runs = |activity: Activity| during(load, activity) && self.can(&load.when, &[activity]);
+        let times: Vec<Activity> = Activity::ALL.into_iter().filter(|activity| runs(*activity)).collect();
+        if !none && (times.is_empty() || times.iter().any(|activity| gives(*activity))) {
             return None;
         }
-        let headline =
-            format!("{} needs mains, and the file has neither shore inlet nor inverter.", load.name);
+        let headline = if none {
+            format!("{} needs mains, and the file has neither shore inlet nor inverter.", load.name)
+        } else {
+            format!("{} needs mains, and there is none whenever it may run.", load.name)
+        };
         Some(
             Diagnostic::warning("no-mains", span, headline)
-                .expected("a source of kind \"shore\" or \"inverter\"")
-                .mend("Add it under [sources], or give the load the kind \"electric\"."),
+                .expected("shore power alongside, or an inverter that the [modes] leave on")
+                .mend("Add the source, look at `during` and the [modes], or give the load the kind \"electric\"."),
         )
     }
 
@@ -256,6 +275,10 @@ impl Check<'_> {
                 .mend("Add these with `holds`: how switches, engine and shore power stand then."),
         );
     }
+}
+
+fn is_mains(kind: &SourceKind) -> bool {
+    matches!(kind, SourceKind::Shore(_) | SourceKind::Inverter(_))
 }
 
 fn during(load: &Load, activity: Activity) -> bool {

@@ -62,8 +62,8 @@ impl Luck {
 
     /// The drawing that these scores make.
     pub fn of_scores(voyage: &Voyage, scores: &Scores) -> Self {
-        let mut scored = scores.normal.iter();
-        let mut normal = || -> f64 { scored.next().copied().unwrap_or_default() };
+        let mut in_turn = scores.normal.iter();
+        let mut normal = || -> f64 { in_turn.next().copied().unwrap_or_default() };
         let own: Vec<f64> = voyage.lines.iter().map(|line| factor(line.spread, normal())).collect();
         let lines = voyage.lines.iter().map(|line| own[line.with]).collect();
         let feeds = voyage.feeds.iter().map(|feed| factor(feed.spread, normal()).min(1.25)).collect();

@@ -27,6 +27,9 @@ pub struct Marks {
 }
 
 /// Keeps marks of one trip while it is reckoned.
+///
+/// Most steps only compare charges and contents with what is kept here; levels, which cost a division, are made at
+/// the hours, at the ends of stretches, and near the limits.
 #[derive(Debug)]
 pub struct Marker<'a> {
     voyage: &'a Voyage,
@@ -34,36 +37,37 @@ pub struct Marker<'a> {
     an_hour: usize,
     banks: Vec<BankMark>,
     ledgers: Vec<LedgerMark>,
-    /// The step of the next reading.
-    awaits: usize,
+    /// The step at whose end there is something to write down.
+    next: usize,
 }
 
-/// What is kept of a bank until the next mark: a level costs a division, so most steps only compare charges.
+/// What is kept of a bank.
 #[derive(Debug, Clone, Copy)]
 struct BankMark {
+    /// Where it was lowest since the worst was last brought up, and the charge that it held there.
     lowest: Charged,
     held: Charge,
-    /// With no less than this, it is not below what may be used of it.
+    /// With no less charge than this, it is not below what may be used of it.
     surely: Charge,
+    wanting: f32,
+    spent: Option<u32>,
 }
 
-/// What is kept of a ledger until the next mark.
+/// What is kept of a ledger.
 #[derive(Debug, Clone, Copy)]
 struct LedgerMark {
-    /// The least that it held, in litres or kilograms (of waste: the most).
-    furthest: f64,
+    /// With no less than this, it is not spent (of waste: with no more; all with the other sign).
+    surely: f64,
+    /// 1, of waste -1.
+    sign: f64,
+    wanting: f32,
+    spent: Option<u32>,
 }
 
-/// Far more than any bank holds.
-const MORE_THAN_ANY: Charge = Charge::amp_hours(f64::INFINITY);
+/// More than any bank holds.
+const MORE: Charge = Charge::amp_hours(f64::INFINITY);
 /// A level is rounded by far less than this.
 const ROUNDING: f64 = 1e-9;
-
-impl LedgerMark {
-    fn new(fills: bool) -> Self {
-        Self { furthest: if fills { f64::NEG_INFINITY } else { f64::INFINITY } }
-    }
-}
 
 impl<'a> Marker<'a> {
     /// Ready for one trip.
@@ -72,19 +76,20 @@ impl<'a> Marker<'a> {
         let hours = voyage.steps / voyage.steps_an_hour();
         let room = |count: usize| (0..count).map(|_| Vec::with_capacity(hours + 1)).collect();
         let fills = |at: usize| at >= banks && voyage.ledgers[at - banks].fills();
-        let bank = BankMark { lowest: Charged::default(), held: MORE_THAN_ANY, surely: MORE_THAN_ANY };
+        let bank =
+            BankMark { lowest: Charged::default(), held: MORE, surely: MORE, wanting: 0.0, spent: None };
         Self {
             voyage,
             an_hour: voyage.steps_an_hour(),
             banks: vec![bank; banks],
-            ledgers: voyage.ledgers.iter().map(|ledger| LedgerMark::new(ledger.fills())).collect(),
-            awaits: next_reading(voyage, 0),
+            ledgers: voyage.ledgers.iter().map(LedgerMark::new).collect(),
+            next: 0,
             marks: Marks {
                 levels: room(banks + ledgers),
                 volts: room(banks),
-                spent: vec![None; banks + ledgers],
+                spent: Vec::new(),
                 worst: (0..banks + ledgers).map(|at| if fills(at) { 0.0 } else { 1.0 }).collect(),
-                wanting: vec![0.0; banks + ledgers],
+                wanting: Vec::new(),
                 at_readings: vec![0.0; voyage.readings.len()],
             },
         }
@@ -92,89 +97,118 @@ impl<'a> Marker<'a> {
 
     /// What was kept.
     pub fn into_marks(self) -> Marks {
-        self.marks
+        let (banks, ledgers) = (self.banks.iter(), self.ledgers.iter());
+        Marks {
+            spent: banks
+                .clone()
+                .map(|kept| kept.spent)
+                .chain(ledgers.clone().map(|kept| kept.spent))
+                .collect(),
+            wanting: banks.map(|kept| kept.wanting).chain(ledgers.map(|kept| kept.wanting)).collect(),
+            ..self.marks
+        }
+    }
+}
+
+impl LedgerMark {
+    fn new(ledger: &Ledger) -> Self {
+        // The check itself allows for rounding; only what is well on the right side of it is passed over.
+        let sign = if ledger.fills() { -1.0 } else { 1.0 };
+        let limit = if ledger.fills() { ledger.usable } else { ledger.capacity - ledger.usable };
+        Self { surely: sign * limit + ROUNDING * ledger.capacity, sign, wanting: 0.0, spent: None }
     }
 }
 
 impl Watch for Marker<'_> {
     #[inline]
     fn step(&mut self, moment: &Moment<'_>) {
-        let hours = self.voyage.step.as_hours();
-        for at in 0..self.banks.len() {
-            self.bank(at, moment, hours);
+        let banks = moment.banks.iter().zip(moment.charged).zip(moment.flows);
+        for (at, (kept, ((bank, charged), flow))) in self.banks.iter_mut().zip(banks).enumerate() {
+            let held = bank.held(charged);
+            if held < kept.held {
+                (kept.held, kept.lowest) = (held, *charged);
+            }
+            if held < kept.surely || flow.unmet > Current::ZERO {
+                kept.look(self.voyage, moment, at);
+            }
         }
-        for at in 0..self.ledgers.len() {
-            self.ledger(at, moment);
+        let ledgers = moment.ledgers.iter().zip(moment.wanting);
+        for (at, (kept, (held, wanting))) in self.ledgers.iter_mut().zip(ledgers).enumerate() {
+            if kept.sign * held < kept.surely || *wanting > 0.0 {
+                kept.look(self.voyage, moment, at);
+            }
         }
-        let mark = (moment.at + 1) % self.an_hour == 0;
-        if mark || moment.at + 1 == moment.segment.to {
-            self.worst(moment);
-        }
-        if mark {
-            self.mark(moment);
-        }
-        if moment.at >= self.awaits {
-            self.read(moment);
+        if moment.at >= self.next || moment.at + 1 == moment.segment.to {
+            self.write(moment);
         }
     }
 }
 
+#[allow(clippy::cast_possible_truncation, reason = "levels for people, and steps of some weeks")]
+impl BankMark {
+    /// Near its limit, or wanting.
+    fn look(&mut self, voyage: &Voyage, moment: &Moment<'_>, at: usize) {
+        self.wanting += (moment.flows[at].unmet.as_amps() * voyage.step.as_hours()) as f32;
+        if self.spent.is_some() {
+            return;
+        }
+        if moment.bank_is_spent(voyage, at) {
+            self.spent = Some(moment.at as u32);
+            self.surely = Charge::ZERO;
+        } else {
+            let bank = &moment.banks[at];
+            let least = 1.0 - voyage.banks[at].usable.as_plain() + ROUNDING;
+            self.surely = bank.held(&bank.with_share(Ratio::plain(least)));
+        }
+    }
+}
+
+#[allow(clippy::cast_possible_truncation, reason = "levels for people, and steps of some weeks")]
+impl LedgerMark {
+    /// Near its limit, or wanting.
+    fn look(&mut self, voyage: &Voyage, moment: &Moment<'_>, at: usize) {
+        self.wanting += moment.wanting[at] as f32;
+        if self.spent.is_none() && moment.ledger_is_spent(voyage, at) {
+            self.spent = Some(moment.at as u32);
+            self.surely = f64::NEG_INFINITY;
+        }
+    }
+}
+
+#[allow(clippy::cast_possible_truncation, reason = "levels for people")]
 impl Marker<'_> {
-    #[allow(clippy::cast_possible_truncation, reason = "levels for people, and steps of some weeks")]
-    #[inline]
-    fn bank(&mut self, at: usize, moment: &Moment<'_>, hours: f64) {
-        let (bank, charged) = (&moment.banks[at], &moment.charged[at]);
-        let (held, unmet) = (bank.held(charged), moment.flows[at].unmet);
-        let kept = &mut self.banks[at];
-        if held < kept.held {
-            (kept.held, kept.lowest) = (held, *charged);
+    /// Writes down what is due at the end of this step, and finds when something is due again.
+    fn write(&mut self, moment: &Moment<'_>) {
+        let after = moment.at + 1;
+        self.worst(moment);
+        if after % self.an_hour == 0 {
+            self.hour(moment);
         }
-        if unmet > Current::ZERO {
-            self.marks.wanting[at] += (unmet.as_amps() * hours) as f32;
-        }
-        if (held < kept.surely || unmet > Current::ZERO) && self.marks.spent[at].is_none() {
-            let least = 1.0 - self.voyage.banks[at].usable.as_plain();
-            kept.surely = bank.held(&bank.with_share(Ratio::plain(least + ROUNDING)));
-            if moment.bank_is_spent(self.voyage, at) {
-                self.marks.spent[at] = Some(moment.at as u32);
+        for (number, reading) in self.voyage.readings.iter().enumerate() {
+            if reading.step == moment.at {
+                self.marks.at_readings[number] = shown(moment, self.voyage, reading);
             }
         }
+        let readings = self.voyage.readings.iter().map(|reading| reading.step);
+        let hour = (after / self.an_hour + 1) * self.an_hour - 1;
+        self.next = readings.filter(|step| *step >= after).fold(hour, usize::min);
     }
 
-    #[allow(clippy::cast_possible_truncation, reason = "levels for people, and steps of some weeks")]
-    #[inline]
-    fn ledger(&mut self, at: usize, moment: &Moment<'_>) {
-        let place = self.banks.len() + at;
-        let (held, wanting) = (moment.ledgers[at], moment.wanting[at]);
-        let kept = &mut self.ledgers[at];
-        kept.furthest =
-            if self.voyage.ledgers[at].fills() { kept.furthest.max(held) } else { kept.furthest.min(held) };
-        if wanting > 0.0 {
-            self.marks.wanting[place] += wanting as f32;
-        }
-        if self.marks.spent[place].is_none() && moment.ledger_is_spent(self.voyage, at) {
-            self.marks.spent[place] = Some(moment.at as u32);
-        }
-    }
-
-    /// Brings the worst levels up to this step.
-    #[allow(clippy::cast_possible_truncation, reason = "levels for people")]
+    /// Brings the worst levels up to this step. Within a stretch a ledger only falls (waste only rises).
     fn worst(&mut self, moment: &Moment<'_>) {
         let (banks, ledgers) = self.marks.worst.split_at_mut(self.banks.len());
         for ((worst, kept), bank) in banks.iter_mut().zip(&mut self.banks).zip(moment.banks) {
             *worst = worst.min(bank.share(&kept.lowest).as_plain() as f32);
-            kept.held = MORE_THAN_ANY;
+            kept.held = MORE;
         }
-        for ((worst, kept), ledger) in ledgers.iter_mut().zip(&mut self.ledgers).zip(&self.voyage.ledgers) {
-            let level = level(kept.furthest, ledger) as f32;
+        for ((worst, held), ledger) in ledgers.iter_mut().zip(moment.ledgers).zip(&self.voyage.ledgers) {
+            let level = level(*held, ledger) as f32;
             *worst = if ledger.fills() { worst.max(level) } else { worst.min(level) };
-            *kept = LedgerMark::new(ledger.fills());
         }
     }
 
     /// Writes down the levels of a whole hour.
-    #[allow(clippy::cast_possible_truncation, reason = "levels for people")]
-    fn mark(&mut self, moment: &Moment<'_>) {
+    fn hour(&mut self, moment: &Moment<'_>) {
         let banks = self.banks.len();
         for at in 0..banks {
             self.marks.levels[at].push(moment.level(at) as f32);
@@ -184,26 +218,11 @@ impl Marker<'_> {
             self.marks.levels[banks + at].push(level(moment.ledgers[at], ledger) as f32);
         }
     }
-
-    fn read(&mut self, moment: &Moment<'_>) {
-        for (number, reading) in self.voyage.readings.iter().enumerate() {
-            if reading.step == moment.at {
-                self.marks.at_readings[number] = shown(moment, self.voyage, reading);
-            }
-        }
-        self.awaits = next_reading(self.voyage, moment.at + 1);
-    }
 }
 
 /// The part of all that a ledger holds.
 fn level(held: f64, ledger: &Ledger) -> f64 {
     if ledger.capacity > 0.0 { held / ledger.capacity } else { 0.0 }
-}
-
-/// The step of the first reading from this step on.
-fn next_reading(voyage: &Voyage, from: usize) -> usize {
-    let steps = voyage.readings.iter().map(|reading| reading.step);
-    steps.filter(|step| *step >= from).min().unwrap_or(usize::MAX)
 }
 
 /// What a gauge without error would show at the end of a step: volts, or a level as a part; nothing (`NaN`) for

@@ -3,11 +3,11 @@
 mod steady;
 mod thermostat;
 
-use quantity::{Current, Power, Temperature};
+use quantity::{Current, Power, Temperature, Voltage};
 
 use crate::battery::{Bank, Charged, Flow};
 use crate::luck::Luck;
-use crate::voyage::{FeedKind, Segment, Voyage};
+use crate::voyage::{Segment, Voyage};
 
 use steady::Steady;
 pub(crate) use steady::inverted;
@@ -52,7 +52,7 @@ impl Moment<'_> {
     pub fn ledger_is_spent(&self, voyage: &Voyage, at: usize) -> bool {
         let (ledger, held) = (&voyage.ledgers[at], self.ledgers[at]);
         if ledger.fills() {
-            return held > ledger.usable * (1.0 + 1e-12);
+            return self.wanting[at] > 1e-9 || held > ledger.usable * (1.0 + 1e-12);
         }
         self.wanting[at] > 1e-9 || held < (ledger.capacity - ledger.usable) * (1.0 - 1e-12)
     }
@@ -140,8 +140,10 @@ impl<'a> Runner<'a> {
         for thermostat in &mut self.thermostats {
             thermostat.settle(segment, luck);
         }
+        self.steady.pour(voyage, &self.thermostats);
+        self.wanting.fill(0.0);
         for at in segment.from..segment.to {
-            self.step(at, segment, luck);
+            self.step(at, luck);
             watch.step(&Moment {
                 at,
                 segment,
@@ -179,75 +181,25 @@ impl<'a> Runner<'a> {
     }
 
     /// One step: loads and thermostats ask, banks give and are charged, tanks empty and fill.
-    fn step(&mut self, at: usize, segment: &Segment, luck: &Luck) {
+    fn step(&mut self, at: usize, luck: &Luck) {
         for (asked, seat) in self.asked.iter_mut().zip(&self.steady.seats) {
             *asked = seat.amps;
         }
-        self.wanting.copy_from_slice(&self.steady.flows);
+        for pour in &self.steady.pours {
+            self.wanting[pour.ledger] = pour.flow;
+        }
         if !self.thermostats.is_empty() {
             let air = (self.voyage.air[at] + luck.air).as_celsius();
             self.thermostats(air);
         }
-        let mut joint = self.steady.joint;
         let sun = f64::from(self.voyage.sun[at]);
-        for bank in &self.voyage.order {
-            self.bank(*bank, sun, segment, &mut joint);
+        self.give_and_take(sun);
+        for pour in &self.steady.pours {
+            pour.step(&mut self.ledgers[pour.ledger], &mut self.wanting[pour.ledger]);
         }
-        self.pour();
     }
 
-    /// One bank for one step. `joint` is what is left of an offer that several banks share.
-    #[inline]
-    fn bank(&mut self, bank: usize, sun: f64, segment: &Segment, joint: &mut Current) {
-        let seat = self.steady.seats[bank];
-        let volts = self.flows[bank].voltage;
-        let mut asked = self.asked[bank];
-        if seat.watts > Power::ZERO {
-            asked += seat.watts / volts.max(seat.least);
-            self.asked[bank] = asked;
-        }
-        let own = seat.own_offer(sun, volts);
-        let shared = if seat.takes_joint { *joint } else { Current::ZERO };
-        let mut limit = seat.limit;
-        let (bridge, through) =
-            if seat.bridged { self.bridge(bank, sun, segment, *joint) } else { (Current::ZERO, 0) };
-        if bridge > Current::ZERO {
-            let from = self.voyage.feeds[through].from.unwrap_or(bank);
-            limit = limit.max(self.steady.seats[from].set_point);
-        }
-        let flow = self.banks[bank].step(&mut self.charged[bank], asked, own + shared + bridge, limit);
-        if seat.takes_joint {
-            *joint -= (flow.taken - own).max(Current::ZERO).min(shared);
-        }
-        if bridge > Current::ZERO {
-            if let Some(from) = self.voyage.feeds[through].from {
-                self.asked[from] += (flow.taken - own - shared).max(Current::ZERO);
-            }
-        }
-        self.flows[bank] = flow;
-    }
-
-    /// What a combiner lets through to a bank, and which combiner: what the sources of the bank before it have over.
-    /// It closes when that bank is at its voltage, and opens when its sources stop.
-    fn bridge(&mut self, bank: usize, sun: f64, segment: &Segment, joint: Current) -> (Current, usize) {
-        for feed in &segment.combiners {
-            let source = &self.voyage.feeds[*feed];
-            let (FeedKind::Combiner(most, closes), Some(from)) = (source.kind, source.from) else { continue };
-            if !source.into.contains(&bank) || from == bank {
-                continue;
-            }
-            let (seat, volts) = (&self.steady.seats[from], self.flows[from].voltage);
-            let shared = if seat.takes_joint { joint } else { Current::ZERO };
-            let over = (seat.own_offer(sun, volts) + shared - self.asked[from]).max(Current::ZERO);
-            self.joined[*feed] = over > Current::ZERO && (self.joined[*feed] || volts >= closes);
-            if self.joined[*feed] {
-                return (most.min(over), *feed);
-            }
-        }
-        (Current::ZERO, 0)
-    }
-
-    /// Runs the thermostats of a stretch for one step.
+    /// Runs the thermostats for one step.
     #[inline]
     fn thermostats(&mut self, air: f64) {
         for thermostat in &mut self.thermostats {
@@ -267,25 +219,75 @@ impl<'a> Runner<'a> {
         }
     }
 
-    /// Takes from tanks and bottles, fills waste tanks, and keeps what could not be.
+    /// All banks for one step.
     #[inline]
-    fn pour(&mut self) {
-        let stores = self.ledgers.iter_mut().zip(&mut self.wanting);
-        for (ledger, (held, wanting)) in self.voyage.ledgers.iter().zip(stores) {
-            let wanted = *wanting;
-            if wanted <= 0.0 {
-                continue;
+    fn give_and_take(&mut self, sun: f64) {
+        // Slices of one length: what is looked up once is proven for all.
+        let count = self.banks.len();
+        let (banks, seats) = (&self.banks[..count], &self.steady.seats[..count]);
+        let (charged, flows) = (&mut self.charged[..count], &mut self.flows[..count]);
+        let asked = &mut self.asked[..count];
+        // What is left of an offer that several banks share.
+        let mut joint = self.steady.joint;
+        for bank in self.voyage.order.iter().copied().filter(|bank| *bank < count) {
+            let (seat, volts) = (&seats[bank], flows[bank].voltage);
+            if seat.watts > Power::ZERO {
+                asked[bank] += seat.watts / volts.max(seat.least);
             }
-            if ledger.fills() {
-                let room = (ledger.capacity - *held).max(0.0);
-                *held += wanted.min(room);
-                *wanting = (wanted - room).max(0.0);
+            let own = seat.own_offer(sun, volts);
+            let shared = if seat.takes_joint { joint } else { Current::ZERO };
+            let mut limit = seat.limit;
+            let mut crossing = (Current::ZERO, bank);
+            if seat.bridged {
+                crossing = bridge(
+                    bank,
+                    &self.steady,
+                    &mut self.joined,
+                    |from| (flows[from].voltage, asked[from]),
+                    (sun, joint),
+                );
+                if crossing.0 > Current::ZERO {
+                    limit = limit.max(seats[crossing.1].set_point);
+                }
+            }
+            let offered = own + shared + crossing.0;
+            // Two calls, so that the one of most steps is made for a bank that is offered nothing.
+            let flow = if offered > Current::ZERO {
+                banks[bank].step(&mut charged[bank], asked[bank], offered, limit)
             } else {
-                // The last of a tank can't be drawn, unless it stood lower than that already.
-                let left = (*held - (ledger.capacity - ledger.usable)).max(0.0);
-                *held -= wanted.min(left);
-                *wanting = (wanted - left).max(0.0);
+                banks[bank].step(&mut charged[bank], asked[bank], Current::ZERO, Voltage::ZERO)
+            };
+            if seat.takes_joint {
+                joint -= (flow.taken - own).max(Current::ZERO).min(shared);
             }
+            if crossing.0 > Current::ZERO {
+                asked[crossing.1] += (flow.taken - own - shared).max(Current::ZERO);
+            }
+            flows[bank] = flow;
         }
     }
+}
+
+/// What a combiner lets through to a bank, and from which: what the sources of the bank before it have over.
+/// It closes when that bank is at its voltage, and opens when its sources stop. `at` tells a bank's voltage and what
+/// is asked of it.
+fn bridge(
+    bank: usize,
+    steady: &Steady,
+    joined: &mut [bool],
+    at: impl Fn(usize) -> (Voltage, Current),
+    (sun, joint): (f64, Current),
+) -> (Current, usize) {
+    for bridge in steady.bridges.iter().filter(|bridge| bridge.into == bank) {
+        let seat = &steady.seats[bridge.from];
+        let (volts, asked) = at(bridge.from);
+        let shared = if seat.takes_joint { joint } else { Current::ZERO };
+        let over = (seat.own_offer(sun, volts) + shared - asked).max(Current::ZERO);
+        let joined = &mut joined[bridge.feed];
+        *joined = over > Current::ZERO && (*joined || volts >= bridge.closes);
+        if *joined {
+            return (bridge.most.min(over), bridge.from);
+        }
+    }
+    (Current::ZERO, bank)
 }

@@ -30,6 +30,8 @@ fn what_it_does() -> Markup {
                 li { "how to do a thing, step by step, and what to mind at which step;" }
                 li { "what happens if a step is left out, done too early, or done wrongly;" }
                 li { "how to get from how the boat stands now to what you want, by the shortest safe way;" }
+                li { "whether power, water, waste, fuel and gas last a trip, and what would make them last;" }
+                li { "how much to let out at anchor, and how far the boat then swings;" }
                 li { "what is counted, serviced and shown." }
             }
         }

@@ -65,7 +65,12 @@ pub(crate) fn plain_panel<T: AsRef<str>>(word: SignalWord, hazard: Hazard, texts
 }
 
 /// The same under a title of its own.
-pub(crate) fn titled_panel<T: AsRef<str>>(word: SignalWord, hazard: Hazard, title: &str, texts: &[T]) -> Markup {
+pub(crate) fn titled_panel<T: AsRef<str>>(
+    word: SignalWord,
+    hazard: Hazard,
+    title: &str,
+    texts: &[T],
+) -> Markup {
     html! {
         div class=(signs::signal_class(word)) role="note" {
             p.signal-head {

@@ -41,7 +41,7 @@ pub use caution::cautions_at;
 pub use error_page::{broken, not_found, not_understood};
 pub use find::items as find_items;
 pub use fleet::{fleet_page, wreck_page};
-pub use forecast::{ForecastAsk, Outlook, forecast_page};
+pub use forecast::{ForecastAsk, Outlook, Reckon, forecast_page};
 pub use frame::Site;
 pub use items_page::items_page;
 pub use lists::{briefing_page, kit_page, upkeep_page};

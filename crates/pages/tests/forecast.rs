@@ -47,7 +47,8 @@ fn a_usual_trip_is_told_in_a_sentence_a_table_and_a_drawing_for_each_store() {
     let (sound, page) = asked(&vessel, &[]);
     assert!(sound);
     check_sound("forecast", &page);
-    for words in ["of 100 trips", "Holding tank", "What takes it", "What fills it", "What this does not know"] {
+    for words in ["of 100 trips", "Holding tank", "What takes it", "What fills it", "What this does not know"]
+    {
         assert!(page.contains(words), "the page lacks: {words}");
     }
     // Battery, water, waste and gas: each a drawing with its words, and the figures as a table.
@@ -56,7 +57,10 @@ fn a_usual_trip_is_told_in_a_sentence_a_table_and_a_drawing_for_each_store() {
     assert_eq!(page.matches("<table class=\"figures\">").count(), 4);
     assert!(page.contains("day 2 (Sun), 08:00") && page.contains("day 2 (Sun), 20:00"));
     assert!(page.contains("expect <strong>"), "the voltage to compare is told");
-    assert!(page.contains("Sight glass &lt;under&gt; the berth"), "the gauge is told in the boat file's words");
+    assert!(
+        page.contains("Sight glass &lt;under&gt; the berth"),
+        "the gauge is told in the boat file's words"
+    );
     assert!(page.contains("does not say how to read what is left"), "what is unknown is said to be unknown");
     assert!(!page.contains("Before and after"), "nothing was changed yet");
 }
@@ -103,15 +107,36 @@ fn charging_at_anchor_comes_with_its_dangers() {
 #[test]
 fn nothing_that_was_written_is_lost_when_something_is_wrong() {
     let vessel = wader();
-    let given = [("crew", "0"), ("days", "eight"), ("motor", "99"), ("air", "hot"), ("level.house", "120"), ("night.2", "moon")];
+    let given = [
+        ("crew", "0"),
+        ("days", "eight"),
+        ("motor", "99"),
+        ("air", "hot"),
+        ("level.house", "120"),
+        ("night.2", "moon"),
+    ];
     let (sound, page) = asked(&vessel, &given);
     assert!(!sound);
     check_sound("faults", &page);
-    for words in ["There is no forecast yet", "from 1 to 40", "from 1 to 28", "from 0 to 6", "cool, usual or warm", "from 0 to 100", "anchor, mooring or alongside"] {
+    for words in [
+        "There is no forecast yet",
+        "from 1 to 40",
+        "from 1 to 28",
+        "from 0 to 6",
+        "cool, usual or warm",
+        "from 0 to 100",
+        "anchor, mooring or alongside",
+    ] {
         assert!(page.contains(words), "the page lacks: {words}");
     }
     assert!(page.contains("value=\"eight\"") && page.contains("value=\"120\""), "what was written stays");
-    for (key, words) in [("starts", "no day of the calendar"), ("off.fly", "can do without"), ("marina", "no night"), ("charge", "morning or evening"), ("level.fly", "no battery, tank or bottle")] {
+    for (key, words) in [
+        ("starts", "no day of the calendar"),
+        ("off.fly", "can do without"),
+        ("marina", "no night"),
+        ("charge", "morning or evening"),
+        ("level.fly", "no battery, tank or bottle"),
+    ] {
         let (sound, page) = asked(&vessel, &[(key, "fly")]);
         assert!(!sound && page.contains(words), "{key} does not say: {words}");
     }
@@ -141,7 +166,8 @@ fn a_plan_as_text_is_reckoned_and_kept_as_it_was_written() {
 #[test]
 fn readings_are_judged() {
     let vessel = wader();
-    let plan = format!("{PLAN}[[readings]]\nday = 2\nat = \"08:00\"\nstore = \"house\"\nvoltage = \"11.2 V\"\n");
+    let plan =
+        format!("{PLAN}[[readings]]\nday = 2\nat = \"08:00\"\nstore = \"house\"\nvoltage = \"11.2 V\"\n");
     let (sound, page) = asked(&vessel, &[("plan", &plan)]);
     assert!(sound);
     check_sound("readings", &page);
@@ -151,7 +177,17 @@ fn readings_are_judged() {
 #[test]
 fn addresses_are_short_and_ask_the_same() {
     let vessel = wader();
-    let long = [("crew", "4"), ("starts", "2027-07-10"), ("days", "8"), ("motor", "1"), ("air", "usual"), ("night.1", "anchor"), ("level.house", ""), ("off.fridge", "1"), ("utm", "x")];
+    let long = [
+        ("crew", "4"),
+        ("starts", "2027-07-10"),
+        ("days", "8"),
+        ("motor", "1"),
+        ("air", "usual"),
+        ("night.1", "anchor"),
+        ("level.house", ""),
+        ("off.fridge", "1"),
+        ("utm", "x"),
+    ];
     let ask = ForecastAsk::read(&vessel.boat, &pairs(&long), TODAY);
     let short = ask.shortest(&vessel.boat);
     assert_eq!(short, pairs(&[("starts", "2027-07-10"), ("off.fridge", "1")]));
@@ -206,7 +242,8 @@ fn at_anchor_the_advice_is_drawn_and_its_dangers_are_told() {
     assert!(page.contains("Most anchors dig into sand well."));
     assert!(page.contains("What the anchor holds here is not known"));
     assert!(page.contains("Keep hands, feet, hair"), "the running chain");
-    let (sound, page) = anchored(&[("depth", "20 m"), ("wind", "30 kn"), ("rise", "6 ft"), ("anchor", "kedge")]);
+    let (sound, page) =
+        anchored(&[("depth", "20 m"), ("wind", "30 kn"), ("rise", "6 ft"), ("anchor", "kedge")]);
     assert!(sound);
     check_sound("too deep", &page);
     assert!(page.contains("more than she has") && page.contains("short of what the rules ask for"));
@@ -225,7 +262,10 @@ fn the_pages_of_the_demonstration_boats_are_sound() {
             check_sound(&format!("{name}: forecast"), &page);
         }
         for tackle in &vessel.boat.tackle {
-            let ask = AnchorAsk::read(&vessel.boat, &pairs(&[("depth", "5"), ("wind", "25"), ("anchor", &tackle.id)]));
+            let ask = AnchorAsk::read(
+                &vessel.boat,
+                &pairs(&[("depth", "5"), ("wind", "25"), ("anchor", &tackle.id)]),
+            );
             assert!(ask.is_sound(), "{name}: {}", tackle.name);
             check_sound(&format!("{name}: {}", tackle.name), &anchor_page(&site(), &vessel, &ask));
         }

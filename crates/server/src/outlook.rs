@@ -18,8 +18,9 @@ pub(crate) async fn forecast(State(app): State<Shared>, slug: Slug, RawQuery(que
     let question = pairs(query.as_deref());
     let Ok(permit) = app.searches.acquire().await else { return answers::broken(&app.base.site) };
     let working = Arc::clone(&app);
-    let work =
-        tokio::task::spawn_blocking(move || aboard(&working, slug, |site, vessel| last(site, vessel, &question)));
+    let work = tokio::task::spawn_blocking(move || {
+        aboard(&working, slug, |site, vessel| last(site, vessel, &question))
+    });
     let answer = work.await;
     drop(permit);
     answer.unwrap_or_else(|_| answers::broken(&app.base.site))

@@ -174,10 +174,14 @@ async fn a_forecast_has_a_short_address_and_the_same_answer_on_any_number_of_cor
     assert!(page.body.contains("Before and after"));
     let Moored::Well(vessel) = Moored::read("wader", "wader.toml", WADER) else { panic!("it compiles") };
     let pairs = [("crew", "2"), ("starts", "2027-07-10"), ("days", "3"), ("careful", "1")];
-    let ask = ForecastAsk::read(&vessel.boat, &pairs.map(|(key, value)| (key.to_owned(), value.to_owned())), "");
+    let ask =
+        ForecastAsk::read(&vessel.boat, &pairs.map(|(key, value)| (key.to_owned(), value.to_owned())), "");
     let outlook = Outlook::look(&vessel.boat, &ask, &endure::reckon);
     let site = Site { base: "Test base".to_owned(), demo: true };
-    assert!(page.body == pages::forecast_page(&site, &vessel, &ask, &outlook), "on one thread it is otherwise");
+    assert!(
+        page.body == pages::forecast_page(&site, &vessel, &ask, &outlook),
+        "on one thread it is otherwise"
+    );
 }
 
 #[tokio::test]

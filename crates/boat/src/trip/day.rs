@@ -64,7 +64,15 @@ fn day<'a>(reader: &mut Reader<'a>, table: &'a Table, span: Span, usual: Weather
         engine,
         night,
         dock: dock(reader, fields),
-        chain: within(reader, fields, "chain", D::Length, Length::metres(0.0), MOST_CHAIN, "a length up to 500 m"),
+        chain: within(
+            reader,
+            fields,
+            "chain",
+            D::Length,
+            Length::metres(0.0),
+            MOST_CHAIN,
+            "a length up to 500 m",
+        ),
         weather,
         span,
     }
@@ -117,7 +125,10 @@ fn runs<'a>(reader: &mut Reader<'a>, fields: Fields<'a>, legs: &[Leg]) -> Vec<En
                 Diagnostic::error(
                     "overlap",
                     row.span,
-                    format!("The engine runs for the batteries while the leg from {} is under way.", leg.from),
+                    format!(
+                        "The engine runs for the batteries while the leg from {} is under way.",
+                        leg.from
+                    ),
                 )
                 .expected("runs while she lies still")
                 .mend("Move the run, or write a leg by motor."),
@@ -246,13 +257,9 @@ pub(super) fn weather<'a>(reader: &mut Reader<'a>, fields: Fields<'a>, usual: We
     if low > high {
         let span = fields.get("low").map_or(fields.span, |node| node.span);
         reader.report(
-            Diagnostic::error(
-                "out-of-range",
-                span,
-                format!("The low of {low} is above the high of {high}."),
-            )
-            .expected("`low` not above `high`")
-            .mend("Change them over."),
+            Diagnostic::error("out-of-range", span, format!("The low of {low} is above the high of {high}."))
+                .expected("`low` not above `high`")
+                .mend("Change them over."),
         );
     }
     let all = Ratio::plain(1.0);

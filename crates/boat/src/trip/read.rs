@@ -67,14 +67,14 @@ fn trip<'a>(reader: &mut Reader<'a>, file: &'a Table) -> Option<Trip> {
         );
     }
     let Some(Node { value: Value::Table(plan), span }) = file.get("plan") else {
-        let (code, span) = match file.entry("plan") {
-            Some(entry) => ("wrong-kind", entry.key_span),
-            None => ("missing-section", Span::new(SourceId::BOAT, 0, 0)),
+        let (code, span, headline) = match file.entry("plan") {
+            Some(entry) => ("wrong-kind", entry.key_span, "`plan` is not a table of keys."),
+            None => ("missing-section", Span::new(SourceId::BOAT, 0, 0), "The trip plan has no [plan]."),
         };
         reader.report(
-            Diagnostic::error(code, span, "The trip plan has no [plan].")
-            .expected("[plan] with crew and starts")
-            .mend("Add [plan] with the number of people and the first day below it."),
+            Diagnostic::error(code, span, headline)
+                .expected("[plan] with crew and starts")
+                .mend("Add [plan] with the number of people and the first day below it."),
         );
         return None;
     };
@@ -232,7 +232,8 @@ fn sighting<'a>(reader: &mut Reader<'a>, table: &'a Table, span: Span) -> Option
     let store = reader.text(fields, "store");
     let volts = "a voltage up to 100 V";
     let most = Voltage::volts(100.0);
-    let voltage = within(reader, fields, "voltage", D::Voltage, Voltage::ZERO, most, volts).map(Sight::Voltage);
+    let voltage =
+        within(reader, fields, "voltage", D::Voltage, Voltage::ZERO, most, volts).map(Sight::Voltage);
     let level =
         if fields.get("level").is_some() { part(reader, fields, "level").map(Sight::Level) } else { None };
     let engine = reader.quantity(fields, "engine", D::Time).map(Sight::EngineHours);

@@ -107,7 +107,8 @@ fn clock(tape: &mut Tape<'_>) -> Clock {
 }
 
 fn word(tape: &mut Tape<'_>) -> String {
-    let words = ["house", "heater", "water_port", "a \"quoted\" one", "back\\slash", "ünïcode", "two\nlines", "x"];
+    let words =
+        ["house", "heater", "water_port", "a \"quoted\" one", "back\\slash", "ünïcode", "two\nlines", "x"];
     (*tape.one(&words)).to_owned()
 }
 

@@ -75,8 +75,7 @@ impl Gauged {
 /// The readings in the order in which they are judged: by time; those of one time in an order that does not hang on
 /// the order in the plan.
 pub(super) fn gauged(voyage: &Voyage) -> Vec<Gauged> {
-    let mut found: Vec<Gauged> =
-        (0..voyage.readings.len()).filter_map(|at| one(voyage, at)).collect();
+    let mut found: Vec<Gauged> = (0..voyage.readings.len()).filter_map(|at| one(voyage, at)).collect();
     found.sort_by(|a, b| {
         (a.step, a.kind).cmp(&(b.step, b.kind)).then(a.seen.total_cmp(&b.seen)).then(a.number.cmp(&b.number))
     });

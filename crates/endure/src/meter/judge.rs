@@ -62,15 +62,16 @@ pub(super) fn judge(pool: &Pool<'_>, weights: &[f64], at: usize, reading: &Gauge
 
 fn band(pool: &Pool<'_>, at: usize, reading: &Gauged, below: &impl Fn(f64) -> f64) -> Band {
     let ends = pool.members.iter().map(|member| member.seen[at]);
-    let (least, most) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), one| (least.min(one), most.max(one)));
+    let (least, most) =
+        ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), one| (least.min(one), most.max(one)));
     let part = |part: f64| {
         let (mut low, mut high) = (least - 5.0 * reading.own, most + 5.0 * reading.own);
         for _ in 0..24 {
-            let middle = (low + high) / 2.0;
+            let middle = f64::midpoint(low, high);
             if below(middle) < part { low = middle } else { high = middle }
         }
         #[allow(clippy::cast_possible_truncation, reason = "for people")]
-        let found = ((low + high) / 2.0) as f32;
+        let found = f64::midpoint(low, high) as f32;
         found
     };
     Band { low: part(0.1), middle: part(0.5), high: part(0.9) }
@@ -102,8 +103,8 @@ pub(super) fn normal_below(score: f64) -> f64 {
 fn normal_score(below: f64) -> f64 {
     let (mut low, mut high) = (-8.0, 8.0);
     for _ in 0..60 {
-        let middle = (low + high) / 2.0;
+        let middle = f64::midpoint(low, high);
         if normal_below(middle) < below { low = middle } else { high = middle }
     }
-    (low + high) / 2.0
+    f64::midpoint(low, high)
 }

@@ -2,6 +2,9 @@
 
 use boat::model::{Boat, Liquid};
 
+use super::gauge::Kind;
+use super::pool::effective;
+use super::words;
 use crate::forecast::as_planned;
 use crate::luck::Luck;
 use crate::voyage::{Account, FeedKind, Habit, Voyage};
@@ -19,6 +22,9 @@ struct Learned {
     within: f64,
 }
 
+/// Below so many equal drawings nothing is said to be learned.
+pub(super) const TOO_FEW: f64 = 20.0;
+
 struct Weighed<'a> {
     /// All as planned.
     middle: Luck,
@@ -31,15 +37,10 @@ struct Weighed<'a> {
 impl Weighed<'_> {
     /// What was learned of a quantity, if anything.
     fn of(&self, value: impl Fn(&Luck) -> f64) -> Option<Learned> {
-        let prior = |power: i32| -> f64 {
-            self.lucks[..self.own].iter().map(|luck| value(luck).powi(power)).sum::<f64>() / self.own as f64
-        };
-        let now = |power: i32| -> f64 {
-            self.lucks.iter().zip(self.weights).map(|(luck, weight)| weight * value(luck).powi(power)).sum()
-        };
-        let spread = |mean: f64, square: f64| (square - mean * mean).max(0.0).sqrt();
-        let (usual, mean) = (prior(1), now(1));
-        let (was, is) = (spread(usual, prior(2)), spread(mean, now(2)));
+        let all = self.lucks.iter().zip(self.weights).map(|(luck, weight)| (value(luck), *weight));
+        let each = 1.0 / self.own as f64;
+        let (usual, was) = mean_and_spread(self.lucks[..self.own].iter().map(|luck| (value(luck), each)));
+        let (mean, is) = mean_and_spread(all);
         // Rounding leaves a spread to what has none.
         if was <= 1e-6 * usual.abs().max(1e-9) {
             return None;
@@ -49,8 +50,27 @@ impl Weighed<'_> {
     }
 }
 
+/// Of values with weights that add up to 1.
+fn mean_and_spread(values: impl Iterator<Item = (f64, f64)>) -> (f64, f64) {
+    let (mut mean, mut square) = (0.0, 0.0);
+    for (value, weight) in values {
+        mean += weight * value;
+        square += weight * value * value;
+    }
+    (mean, (square - mean * mean).max(0.0).sqrt())
+}
+
 /// What has been learned, in full sentences.
-pub(super) fn learned(boat: &Boat, voyage: &Voyage, lucks: &[Luck], weights: &[f64], own: usize) -> Vec<String> {
+pub(super) fn learned(
+    boat: &Boat,
+    voyage: &Voyage,
+    lucks: &[Luck],
+    weights: &[f64],
+    own: usize,
+) -> Vec<String> {
+    if effective(weights) < TOO_FEW {
+        return Vec::new();
+    }
     let weighed = Weighed { middle: Luck::middle(voyage), lucks, weights, own };
     let (_, log) = as_planned(voyage);
     let days = voyage.steps as f64 * voyage.step.as_hours() / 24.0;
@@ -73,7 +93,11 @@ pub(super) fn learned(boat: &Boat, voyage: &Voyage, lucks: &[Luck], weights: &[f
         let on = |line: usize| voyage.lines[line].account == Account::Bank(at);
         let all = |luck: &Luck| sum(&daily, luck, on);
         if let Some(found) = weighed.of(all) {
-            said.push(not(&format!("All loads together take about {{}} Ah a day from the {name}"), &found, " Ah"));
+            said.push(not(
+                &format!("All loads together take about {{}} Ah a day from the {name}"),
+                &found,
+                " Ah",
+            ));
         }
     }
     thermostats(boat, voyage, &weighed, &daily, &mut said);
@@ -95,7 +119,12 @@ pub(super) fn learned(boat: &Boat, voyage: &Voyage, lucks: &[Luck], weights: &[f
 
 /// What lines take on a day of one drawing.
 fn sum(daily: &[f64], luck: &Luck, on: impl Fn(usize) -> bool) -> f64 {
-    daily.iter().enumerate().filter(|(line, _)| on(*line)).map(|(line, amount)| amount * luck.lines[line]).sum()
+    daily
+        .iter()
+        .enumerate()
+        .filter(|(line, _)| on(*line))
+        .map(|(line, amount)| amount * luck.lines[line])
+        .sum()
 }
 
 fn thermostats(boat: &Boat, voyage: &Voyage, weighed: &Weighed<'_>, daily: &[f64], said: &mut Vec<String>) {
@@ -120,18 +149,18 @@ fn liquid(
 ) {
     let on = |line: usize| voyage.lines[line].account == Account::Ledger(at);
     let crew = f64::from(voyage.crew.max(1));
-    let name = words_name(&boat.stores[voyage.ledgers[at].stores[0]].name);
+    let name = words_name(&words::name(boat, voyage, Kind::Level(at, 0)));
     let each = |luck: &Luck| sum(daily, luck, on) / crew;
     let told = match liquid {
-        Some(Liquid::Water) => weighed
-            .of(each)
-            .map(|found| not("You use about {} L of fresh water each a day", &found, " L")),
+        Some(Liquid::Water) => {
+            weighed.of(each).map(|found| not("You use about {} L of fresh water each a day", &found, " L"))
+        }
         Some(Liquid::Waste) => weighed
             .of(each)
             .map(|found| not(&format!("Each of you adds about {{}} L a day to the {name}"), &found, " L")),
         Some(Liquid::Diesel) => weighed
             .of(|luck| sum(daily, luck, on) * luck.engine)
-            .map(|found| not(&format!("About {{}} L of diesel a day goes from the {name}"), &found, " L")),
+            .map(|found| not("About {} L of diesel a day is used", &found, " L")),
         None => weighed
             .of(|luck| 1000.0 * sum(daily, luck, on))
             .map(|found| not("You use about {} g of cooking gas a day", &found, " g")),

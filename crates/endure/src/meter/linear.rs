@@ -19,8 +19,10 @@ impl Affine {
     /// The weighted least squares fit with a light pull of the slopes towards nought (ridge regression: Bishop,
     /// section 3.1.4). Weights add up to 1; `effective` is how many drawings they are worth.
     pub(super) fn fit(scores: &[&[f64]], seen: &[&[f64]], weights: &[f64], effective: f64) -> Self {
-        let (size, readings) = (scores.first().map_or(0, |one| one.len()), seen.first().map_or(0, |one| one.len()));
-        let mean = |of: &[&[f64]], at: usize| -> f64 { of.iter().zip(weights).map(|(one, w)| one[at] * w).sum() };
+        let (size, readings) =
+            (scores.first().map_or(0, |one| one.len()), seen.first().map_or(0, |one| one.len()));
+        let mean =
+            |of: &[&[f64]], at: usize| -> f64 { of.iter().zip(weights).map(|(one, w)| one[at] * w).sum() };
         let centre: Vec<f64> = (0..size).map(|at| mean(scores, at)).collect();
         let middle: Vec<f64> = (0..readings).map(|at| mean(seen, at)).collect();
         let mut spread = vec![vec![0.0; size]; size];
@@ -49,12 +51,20 @@ impl Affine {
         (0..size).for_each(|at| spread[at][at] += pull);
         let root = Root::of(spread);
         let slopes: Vec<Vec<f64>> = joint.iter().map(|row| root.solve(row)).collect();
-        let at_nought =
-            slopes.iter().zip(&middle).map(|(slopes, middle)| middle - dot(slopes, &centre)).collect::<Vec<f64>>();
+        let at_nought = slopes
+            .iter()
+            .zip(&middle)
+            .map(|(slopes, middle)| middle - dot(slopes, &centre))
+            .collect::<Vec<f64>>();
         let left = (0..readings)
             .map(|at| {
                 let off = |one: &[f64], seen: &[f64]| seen[at] - at_nought[at] - dot(&slopes[at], one);
-                scores.iter().zip(seen).zip(weights).map(|((one, seen), w)| w * off(one, seen) * off(one, seen)).sum()
+                scores
+                    .iter()
+                    .zip(seen)
+                    .zip(weights)
+                    .map(|((one, seen), w)| w * off(one, seen) * off(one, seen))
+                    .sum()
             })
             .collect();
         Self { at_nought, slopes, left }
@@ -105,7 +115,12 @@ impl Proposal {
             .map(|((slopes, noise), error)| dot(slopes, scores) + noise.sqrt() * error)
             .collect();
         let back = moved(&self.gain, &surprise, scores.len());
-        scores.iter().zip(&self.centre).zip(back).map(|((score, centre), back)| centre + score - back).collect()
+        scores
+            .iter()
+            .zip(&self.centre)
+            .zip(back)
+            .map(|((score, centre), back)| centre + score - back)
+            .collect()
     }
 
     /// The logarithm of its density over that of standard normal scores.

@@ -187,7 +187,8 @@ fn go_through(
     while let Some(first) = readings.get(from) {
         let to = from + readings[from..].iter().take_while(|one| one.step == first.step).count();
         judged.extend((from..to).map(|at| judge(pool, &weights, at, &readings[at])));
-        let enough = if to == readings.len() { (TO_FORECAST * drawings as f64).max(TO_JUDGE) } else { TO_JUDGE };
+        let enough =
+            if to == readings.len() { (TO_FORECAST * drawings as f64).max(TO_JUDGE) } else { TO_JUDGE };
         weights = pool.settle(to, enough, more, runner);
         from = to;
     }
@@ -212,13 +213,12 @@ fn again(boat: &Boat, voyage: &Voyage, marks: &[Marks], pool: &Pool<'_>, weights
             continue;
         }
         times.push(f64::from(here));
-        kept.push(match member.own {
-            Some(number) => marks[number].clone(),
-            None => {
-                let mut marker = Marker::new(voyage);
-                runner.run(&member.luck, &mut marker);
-                marker.into_marks()
-            }
+        kept.push(if let Some(number) = member.own {
+            marks[number].clone()
+        } else {
+            let mut marker = Marker::new(voyage);
+            runner.run(&member.luck, &mut marker);
+            marker.into_marks()
         });
     }
     Forecast::weighed(boat, voyage, &kept, &times)

@@ -49,8 +49,14 @@ pub(super) struct Pool<'a> {
 impl<'a> Pool<'a> {
     /// The forecast's own drawings.
     pub(super) fn new(voyage: &'a Voyage, readings: &'a [Gauged], seed: u64, marks: &[Marks]) -> Self {
-        let mut pool =
-            Self { voyage, readings, seed, members: Vec::new(), counts: vec![marks.len()], proposals: Vec::new() };
+        let mut pool = Self {
+            voyage,
+            readings,
+            seed,
+            members: Vec::new(),
+            counts: vec![marks.len()],
+            proposals: Vec::new(),
+        };
         for (number, marks) in marks.iter().enumerate() {
             let (scores, sky, _) = pool.chance(number as u64);
             let member = pool.member(Some(number), scores, sky, |_| marks.at_readings.clone());
@@ -64,9 +70,8 @@ impl<'a> Pool<'a> {
         let mut drawn = Scores::draw(self.voyage, self.seed, number);
         let mix = number.wrapping_add(1).wrapping_mul(0xD1B5_4A32_D192_ED03);
         let mut chance = Pcg64Mcg::seed_from_u64(self.seed.rotate_left(17) ^ mix);
-        let mut normals = |count: usize| -> Vec<f64> {
-            (0..count).map(|_| StandardNormal.sample(&mut chance)).collect()
-        };
+        let mut normals =
+            |count: usize| -> Vec<f64> { (0..count).map(|_| StandardNormal.sample(&mut chance)).collect() };
         drawn.normal.extend(normals(gauges(self.readings)));
         (drawn.normal, drawn.sky, normals(self.readings.len()))
     }
@@ -121,7 +126,8 @@ impl<'a> Pool<'a> {
             .members
             .iter()
             .map(|member| {
-                let likely: f64 = of.iter().map(|at| self.readings[*at].log_likelihood(member.seen[*at])).sum();
+                let likely: f64 =
+                    of.iter().map(|at| self.readings[*at].log_likelihood(member.seen[*at])).sum();
                 likely - self.log_mixed(member)
             })
             .collect();
@@ -139,12 +145,22 @@ impl<'a> Pool<'a> {
     }
 
     /// Draws more until the weight, given the first so many readings, lies on enough drawings; or gives up.
-    pub(super) fn settle(&mut self, given: usize, enough: f64, more: usize, runner: &mut Runner<'_>) -> Vec<f64> {
+    pub(super) fn settle(
+        &mut self,
+        given: usize,
+        enough: f64,
+        more: usize,
+        runner: &mut Runner<'_>,
+    ) -> Vec<f64> {
         let mut weights = self.weights(given);
-        for attempt in 0..TRIES {
-            if effective(&weights) >= enough {
+        let (tries, mut best) = (if given == self.readings.len() { TRIES } else { TRIES / 2 }, 0.0);
+        for attempt in 0..tries {
+            let worth = effective(&weights);
+            // Two in a row, a bold and a wary one, must help.
+            if worth >= enough || (attempt % 2 == 0 && attempt > 0 && worth < 1.2 * best) {
                 break;
             }
+            best = if attempt % 2 == 0 { worth } else { best };
             let proposal = self.propose(given, &weights, attempt % 2 == 1);
             self.draw(proposal, more, runner);
             weights = self.weights(given);
@@ -187,7 +203,8 @@ impl<'a> Pool<'a> {
             let number = APART + self.members.len() as u64;
             let (scores, sky, errors) = self.chance(number);
             let drawn = self.proposals.last().map(|proposal| proposal.draw(&scores, &errors));
-            let member = self.member(None, drawn.unwrap_or(scores), sky, |luck| glance(self.voyage, luck, runner));
+            let member =
+                self.member(None, drawn.unwrap_or(scores), sky, |luck| glance(self.voyage, luck, runner));
             self.members.push(member);
         }
         self.counts.push(more);
@@ -199,7 +216,7 @@ impl<'a> Pool<'a> {
     }
 }
 
-/// How often new drawings are tried for one time.
+/// How often new drawings are tried for the last time of readings; for others half as often.
 const TRIES: usize = 6;
 /// How much wider than the gauge's own error a proposal is, in variances.
 const WIDER: f64 = 1.3;
@@ -256,7 +273,9 @@ fn to_weights(logs: &mut [f64]) {
         *log = libm::exp(*log - most);
     }
     let total: f64 = logs.iter().sum();
-    logs.iter_mut().for_each(|weight| *weight /= total);
+    for weight in logs.iter_mut() {
+        *weight /= total;
+    }
 }
 
 /// Weights to a power below 1, so that they are worth at least so many drawings, if that many are there.
@@ -271,7 +290,7 @@ fn flattened(weights: &[f64], least: f64) -> Vec<f64> {
         return weights.to_vec();
     }
     for _ in 0..20 {
-        let middle = (low + high) / 2.0;
+        let middle = f64::midpoint(low, high);
         if effective(&to(middle)) >= least { low = middle } else { high = middle }
     }
     to(low)

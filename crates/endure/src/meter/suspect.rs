@@ -5,7 +5,7 @@
 //! amiss its mean is 1, so that it is above a number k at most once in k times (Markov's inequality; Vovk and Wang,
 //! E-values, Annals of Statistics 49 (2021) 1736): its reciprocal stands beside the tails of the readings.
 
-use quantity::{Current, Ratio, Time};
+use quantity::{Current, Ratio};
 use rand::SeedableRng;
 use rand_distr::{Distribution, StandardNormal};
 use rand_pcg::Pcg64Mcg;
@@ -57,10 +57,12 @@ pub(super) fn suspects(
     place: usize,
 ) -> (Vec<Suspect>, f64) {
     let Some((short, line, whole)) = with_unknown(voyage, place) else { return (Vec::new(), 1.0) };
-    let own: Vec<usize> = (0..readings.len()).filter(|at| readings[*at].kind.place(voyage) == Some(place)).collect();
+    let own: Vec<usize> =
+        (0..readings.len()).filter(|at| readings[*at].kind.place(voyage) == Some(place)).collect();
     let sound = pool.evidence(&own);
     let own: Vec<Gauged> = own.iter().map(|at| readings[*at].clone()).collect();
-    let mut trial = Trial { voyage, short: &short, runner: Runner::new(&short), readings: &own, seed, line, place };
+    let mut trial =
+        Trial { voyage, short: &short, runner: Runner::new(&short), readings: &own, seed, line, place };
     let mut families = vec![DRAWS.iter().map(|part| Cause::Draws(part * whole / 20.0)).collect::<Vec<_>>()];
     if let Some(bank) = voyage.banks.get(place) {
         let most = bank.spec.health.as_plain() - 0.05;
@@ -133,8 +135,8 @@ impl Trial<'_> {
         self.readings
             .iter()
             .map(|reading| {
-                let shows = on_gauge(self.voyage, reading.kind, shown[reading.at]);
-                reading.log_likelihood(shows + reading.shared * off[reading.gauge])
+                let gauge = on_gauge(self.voyage, reading.kind, shown[reading.at]);
+                reading.log_likelihood(gauge + reading.shared * off[reading.gauge])
             })
             .sum()
     }
@@ -146,14 +148,11 @@ fn with_unknown(voyage: &Voyage, place: usize) -> Option<(Voyage, usize, f64)> {
     let mut short = cut(voyage);
     let line = voyage.lines.len();
     let load = voyage.lines.first()?.load;
-    let (account, take, whole) = match voyage.banks.get(place) {
-        Some(bank) => {
-            (Account::Bank(place), Take::Current(Current::amps(1.0)), bank.spec.capacity / Time::hours(1.0))
-        }
-        None => {
-            let ledger = place - voyage.banks.len();
-            (Account::Ledger(ledger), Take::Hourly(1.0), Current::amps(voyage.ledgers[ledger].capacity))
-        }
+    let (account, take, whole) = if let Some(bank) = voyage.banks.get(place) {
+        (Account::Bank(place), Take::Current(Current::amps(1.0)), bank.spec.capacity.as_amp_hours())
+    } else {
+        let ledger = place - voyage.banks.len();
+        (Account::Ledger(ledger), Take::Hourly(1.0), voyage.ledgers[ledger].capacity)
     };
     short.lines.push(Line {
         load,
@@ -173,5 +172,5 @@ fn with_unknown(voyage: &Voyage, place: usize) -> Option<(Voyage, usize, f64)> {
             Account::Mains => {}
         }
     }
-    Some((short, line, whole.as_amps()))
+    Some((short, line, whole))
 }

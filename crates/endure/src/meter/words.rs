@@ -4,7 +4,7 @@ use boat::model::{Boat, Liquid};
 
 use super::gauge::{Gauged, Kind};
 use super::judge::{Fit, Judged, together};
-use super::learned::words_name;
+use super::learned::{TOO_FEW, words_name};
 use super::suspect::{Cause, Suspect};
 use super::{ReadingJudged, StoreJudged};
 use crate::voyage::Voyage;
@@ -34,7 +34,8 @@ fn of(voyage: &Voyage, kind: Kind) -> Of {
     }
 }
 
-fn name(boat: &Boat, voyage: &Voyage, kind: Kind) -> String {
+/// The name of what is read, all tanks used together as one.
+pub(super) fn name(boat: &Boat, voyage: &Voyage, kind: Kind) -> String {
     match kind {
         Kind::Volts(bank) | Kind::Charge(bank) => boat.stores[voyage.banks[bank].store].name.clone(),
         Kind::Level(at, _) => match voyage.ledgers[at].stores[..] {
@@ -72,7 +73,8 @@ pub(super) fn reading(boat: &Boat, voyage: &Voyage, reading: &Gauged, judged: &J
     let kind = reading.kind;
     let tail = judged.tail();
     let fit = Fit::of(tail);
-    let (low, high) = (shown(kind, f64::from(judged.expected.low)), shown(kind, f64::from(judged.expected.high)));
+    let (low, high) =
+        (shown(kind, f64::from(judged.expected.low)), shown(kind, f64::from(judged.expected.high)));
     let expected = if low == high { low } else { format!("{low} to {high}") };
     let way = if judged.below < 0.5 { "lower" } else { "higher" };
     let says = match fit {
@@ -107,7 +109,8 @@ pub(super) fn courses(voyage: &Voyage, readings: &[Gauged], judged: &[Judged]) -
     let mut places: Vec<Option<usize>> = readings.iter().map(|one| one.kind.place(voyage)).collect();
     places.sort_unstable_by_key(|place| place.unwrap_or(usize::MAX));
     places.dedup();
-    let of = |place| readings.iter().zip(judged).filter(move |(one, _)| one.kind.place(voyage) == place).collect();
+    let of =
+        |place| readings.iter().zip(judged).filter(move |(one, _)| one.kind.place(voyage) == place).collect();
     places.into_iter().map(|place| course(place, &of(place))).collect()
 }
 
@@ -136,7 +139,12 @@ impl Course {
     }
 
     /// The judgement, with what would explain it and how many times likelier that makes the readings.
-    pub(super) fn judged(self, boat: &Boat, voyage: &Voyage, (suspects, times): (Vec<Suspect>, f64)) -> StoreJudged {
+    pub(super) fn judged(
+        self,
+        boat: &Boat,
+        voyage: &Voyage,
+        (suspects, times): (Vec<Suspect>, f64),
+    ) -> StoreJudged {
         let tail = self.tail(times);
         let fit = Fit::of(tail);
         let (name, what, low) = (name(boat, voyage, self.kind), of(voyage, self.kind), self.low);
@@ -155,7 +163,8 @@ impl Course {
             suspects: Vec::new(),
         };
         if fit != Fit::Well {
-            let (side, s, lie) = (if low { "low" } else { "high" }, plural(self.readings), verb(self.readings));
+            let (side, s, lie) =
+                (if low { "low" } else { "high" }, plural(self.readings), verb(self.readings));
             judged.crew = format!("{}: {}.", judged.name, amiss(what, low));
             judged.base = format!(
                 "{}: {} reading{s} {lie} {side}; by chance alone so in {} of 1000 trips. {}",
@@ -203,17 +212,31 @@ pub(super) fn overall(stores: &[StoreJudged]) -> Fit {
 
 fn amiss(of: Of, low: bool) -> &'static str {
     match (of, low) {
-        (Of::Bank, true) => "the bank holds less than it should, or something else is drawing, or it is charged less than planned",
+        (Of::Bank, true) => {
+            "the bank holds less than it should, or something else is drawing, or it is charged less than planned"
+        }
         (Of::Bank, false) => "the gauge reads high, or less is drawn or more is charged than the plan says",
         (Of::Water, true) => "more goes than planned: a leak, a tap left running, or more use",
         (Of::Water, false) => "less is used than planned, or the gauge sticks high",
-        (Of::Waste, true) => "less goes in than planned, or the gauge sticks low; a waste gauge is not to be trusted near full",
-        (Of::Waste, false) => "it fills faster than planned: more flushes or longer ones, or sea water runs in",
-        (Of::Diesel, true) => "more goes than planned: a leak, higher engine speed, a foul hull, or the gauge",
-        (Of::Diesel, false) => "less goes than planned, or the gauge sticks high; do not count on the difference",
+        (Of::Waste, true) => {
+            "less goes in than planned, or the gauge sticks low; a waste gauge is not to be trusted near full"
+        }
+        (Of::Waste, false) => {
+            "it fills faster than planned: more flushes or longer ones, or sea water runs in"
+        }
+        (Of::Diesel, true) => {
+            "more goes than planned: a leak, higher engine speed, a foul hull, or the gauge"
+        }
+        (Of::Diesel, false) => {
+            "less goes than planned, or the gauge sticks high; do not count on the difference"
+        }
         (Of::Gas, true) => "more goes than planned: more cooking, or a leak",
-        (Of::Gas, false) => "less goes than planned, or the gauge is off; a bottle is only known by its weight",
-        (Of::Hours, true) => "the engine has run for less time than planned, so the batteries were charged less",
+        (Of::Gas, false) => {
+            "less goes than planned, or the gauge is off; a bottle is only known by its weight"
+        }
+        (Of::Hours, true) => {
+            "the engine has run for less time than planned, so the batteries were charged less"
+        }
         (Of::Hours, false) => "the engine has run for more time than planned, so more diesel is gone",
     }
 }
@@ -221,12 +244,20 @@ fn amiss(of: Of, low: bool) -> &'static str {
 fn for_base(of: Of, low: bool) -> &'static str {
     match (of, low) {
         (Of::Bank, true) => "Test the bank's capacity and look for a draw with everything switched off.",
-        (Of::Bank, false) => "Compare the gauge with a meter of your own and the loads of the boat file with hers.",
-        (Of::Water, true) => "Look for a leak in the pressure system; if the crew simply uses more, mend the figure.",
-        (Of::Water | Of::Waste | Of::Diesel | Of::Gas, false) if of != Of::Waste => "Check the gauge when she is back.",
+        (Of::Bank, false) => {
+            "Compare the gauge with a meter of your own and the loads of the boat file with hers."
+        }
+        (Of::Water, true) => {
+            "Look for a leak in the pressure system; if the crew simply uses more, mend the figure."
+        }
+        (Of::Water | Of::Waste | Of::Diesel | Of::Gas, false) if of != Of::Waste => {
+            "Check the gauge when she is back."
+        }
         (Of::Waste, false) => "Check the head's inlet valve and what a flush takes.",
         (Of::Waste, true) => "Check the gauge and the vent when she is back.",
-        (Of::Diesel, true) => "Check tank, filters and lines for leaks, and the propeller and hull for growth.",
+        (Of::Diesel, true) => {
+            "Check tank, filters and lines for leaks, and the propeller and hull for growth."
+        }
         (Of::Gas, true) => "Test the gas system for leaks before it is used again.",
         _ => "Compare the hour meter with the crew's log.",
     }
@@ -266,8 +297,12 @@ fn next(of: Of, low: bool) -> Vec<&'static str> {
             "If you smell gas or the alarm sounds: no flames, do not touch any switch, shut the bottle, open hatches, get everyone on deck, call the base.",
             "Shut the bottle whenever nobody cooks. Do not look for a leak with a flame.",
         ],
-        (Of::Hours, true) => vec!["Count on the batteries being lower than planned; run the engine as the plan says, or draw less."],
-        (Of::Hours, false) => vec!["Look at the diesel gauge; mend the plan's engine hours so that the forecast is right."],
+        (Of::Hours, true) => vec![
+            "Count on the batteries being lower than planned; run the engine as the plan says, or draw less.",
+        ],
+        (Of::Hours, false) => {
+            vec!["Look at the diesel gauge; mend the plan's engine hours so that the forecast is right."]
+        }
         (Of::Water | Of::Diesel | Of::Gas, false) => vec!["Read it again with the boat level and still."],
     }
 }
@@ -287,7 +322,9 @@ pub(super) fn cause(voyage: &Voyage, place: usize, cause: Cause) -> String {
         (Cause::Draws(rate), None) => {
             let ledger = &voyage.ledgers[place - voyage.banks.len()];
             let (unit, way) = (ledger.unit(), if ledger.fills() { "running in" } else { "running out" });
-            format!("It would fit about {rate:.1} {unit} an hour {way}, day and night, more than the plan counts.")
+            format!(
+                "It would fit about {rate:.1} {unit} an hour {way}, day and night, more than the plan counts."
+            )
         }
     }
 }
@@ -306,9 +343,15 @@ pub(super) fn notes(effective: f64, fit: Fit, stores: &[StoreJudged]) -> Vec<Str
             "The readings lie far from all that the plan foresees: the corrected forecast rests on few of the trips that were reckoned (worth {effective:.0}) and is rough."
         ));
     }
+    if effective < TOO_FEW {
+        notes.push("So few that nothing is said about what has been learned.".to_owned());
+    }
     for store in stores.iter().filter(|store| store.suspects.len() > 1) {
         if store.suspects[0].times < 10.0 * store.suspects[1].times {
-            notes.push(format!("The readings of the {} do not tell which of its likely causes it is.", words_name(&store.name)));
+            notes.push(format!(
+                "The readings of the {} do not tell which of its likely causes it is.",
+                words_name(&store.name)
+            ));
         }
     }
     notes

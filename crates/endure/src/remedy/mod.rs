@@ -23,7 +23,8 @@
 //!
 //! The least cost of all choices still open is a lower bound at every moment. When it meets the best choice found, that
 //! is the least remedy for the sample and the gap is nothing; when [`Terms::effort`] is spent first, the gap tells how
-//! much cheaper another could be at most. The bound rests on two things that the tests look at and nobody has proven
+//! much cheaper another could be at most. In steps of ten minutes banks take a little less charge than minute by
+//! minute, never more: a remedy is rather too much than too little, and the check shows by how much. The bound rests on two things that the tests look at and nobody has proven
 //! of the battery model: more charge in never ends with less, and an ampere hour never raises a bank by more than
 //! itself.
 
@@ -35,6 +36,7 @@ mod hunt;
 mod menu;
 mod need;
 mod reach;
+mod sample;
 mod tanks;
 mod words;
 
@@ -55,6 +57,7 @@ use menu::{Deeds, Menu};
 use reach::Reach;
 
 pub use costs::Costs;
+pub use sample::drawings;
 pub use words::{cautions, sentence, sentences};
 
 /// What is asked for.
@@ -84,7 +87,7 @@ impl Default for Terms {
             costs: Costs::default(),
             seed: 1,
             drawings: 100,
-            checks: 300,
+            checks: 200,
             sure: crate::words::SURE,
             nights: true,
             engine: true,
@@ -154,8 +157,7 @@ pub fn least(boat: &Boat, trip: &Trip, terms: &Terms) -> Result<Remedy, Vec<Diag
     let mut menu = Menu::of(boat, trip, &plain.timeline, &costs);
     restrict(&mut menu, terms);
     let drawings = terms.drawings.max(1);
-    let lucks: Vec<Luck> =
-        (0..u64::from(drawings)).map(|number| Luck::draw(&plain, terms.seed, number)).collect();
+    let lucks = sample::drawings(&plain, terms.seed, drawings);
     let traces = usual(boat, trip, &menu, &plain, &lucks);
     let asked = Asked { boat, trip, terms, costs: &costs, plain: &plain, lucks: &lucks, traces: &traces };
     asked.answer(menu, &minutes)

@@ -2,6 +2,7 @@
 
 use quantity::{Current, Power, Voltage};
 
+use super::thermostat::Thermostat;
 use crate::luck::Luck;
 use crate::voyage::{CHARGER_PASSES, Draw, FeedKind, Segment, Take, Voyage};
 
@@ -17,8 +18,51 @@ pub(super) struct Steady {
     pub(super) seats: Vec<Seat>,
     /// Offered to several banks: what one does not take is left for those before it.
     pub(super) joint: Current,
+    pub(super) bridges: Vec<Bridge>,
     /// What a step takes from each ledger: litres or kilograms.
-    pub(super) flows: Vec<f64>,
+    flows: Vec<f64>,
+    /// The ledgers that may change.
+    pub(super) pours: Vec<Pour>,
+}
+
+/// A combiner that may close between two banks.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bridge {
+    pub(super) feed: usize,
+    pub(super) from: usize,
+    pub(super) into: usize,
+    pub(super) most: Current,
+    pub(super) closes: Voltage,
+}
+
+/// A ledger that something is taken from, or put into.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pour {
+    pub(super) ledger: usize,
+    /// Litres or kilograms in a step, thermostats not counted.
+    pub(super) flow: f64,
+    fills: bool,
+    capacity: f64,
+    /// What can't be drawn.
+    last: f64,
+}
+
+impl Pour {
+    /// Takes from tanks and bottles, fills waste tanks, and keeps what could not be.
+    #[inline]
+    pub(super) fn step(&self, held: &mut f64, wanting: &mut f64) {
+        let wanted = *wanting;
+        if self.fills {
+            let room = (self.capacity - *held).max(0.0);
+            *held += wanted.min(room);
+            *wanting = (wanted - room).max(0.0);
+        } else {
+            // The last of a tank can't be drawn, unless it stood lower than that already.
+            let left = (*held - self.last).max(0.0);
+            *held -= wanted.min(left);
+            *wanting = (wanted - left).max(0.0);
+        }
+    }
 }
 
 /// What does not change for a bank.
@@ -57,7 +101,9 @@ impl Steady {
         Self {
             seats: vec![Seat::default(); voyage.banks.len()],
             joint: Current::ZERO,
+            bridges: Vec::new(),
             flows: vec![0.0; voyage.ledgers.len()],
+            pours: Vec::with_capacity(voyage.ledgers.len()),
         }
     }
 
@@ -105,10 +151,31 @@ impl Steady {
     }
 
     fn bridges(&mut self, voyage: &Voyage, segment: &Segment) {
-        for feed in &segment.combiners {
-            let source = &voyage.feeds[*feed];
-            for into in source.into.iter().filter(|into| source.from.is_some_and(|from| from != **into)) {
-                self.seats[*into].bridged = true;
+        self.bridges.clear();
+        for feed in segment.combiners.iter().copied() {
+            let source = &voyage.feeds[feed];
+            let (FeedKind::Combiner(most, closes), Some(from)) = (source.kind, source.from) else { continue };
+            for into in source.into.iter().copied().filter(|into| *into != from) {
+                self.seats[into].bridged = true;
+                self.bridges.push(Bridge { feed, from, into, most, closes });
+            }
+        }
+    }
+
+    /// Finds the ledgers that may change.
+    pub(super) fn pour(&mut self, voyage: &Voyage, thermostats: &[Thermostat]) {
+        self.pours.clear();
+        for (number, ledger) in voyage.ledgers.iter().enumerate() {
+            let flow = self.flows[number];
+            if flow > 0.0 || thermostats.iter().any(|thermostat| thermostat.may_take(number)) {
+                let last = ledger.capacity - ledger.usable;
+                self.pours.push(Pour {
+                    ledger: number,
+                    flow,
+                    fills: ledger.fills(),
+                    capacity: ledger.capacity,
+                    last,
+                });
             }
         }
     }

@@ -95,6 +95,11 @@ impl Thermostat {
         self.pull = self.planned / luck.lines[self.line];
     }
 
+    /// Whether it may take something from a ledger in this stretch.
+    pub(super) fn may_take(&self, number: usize) -> bool {
+        self.allowed && matches!(self.takes, Takes::Ledger(ledger, _) if ledger == number)
+    }
+
     /// One step in air of so many degrees Celsius; tells whether it runs.
     #[inline]
     pub(super) fn step(&mut self, air: f64, flows: &[Flow]) -> bool {

@@ -36,7 +36,13 @@ impl Maker<'_> {
         (amount > 0.0).then_some((Take::Hourly(amount), Habit::Spread { part, share: 1.0 / length }))
     }
 
-    pub(super) fn event(&self, rate: Option<Take>, per: Event, takes: Amount, load: &Load) -> Option<(Take, Habit)> {
+    pub(super) fn event(
+        &self,
+        rate: Option<Take>,
+        per: Event,
+        takes: Amount,
+        load: &Load,
+    ) -> Option<(Take, Habit)> {
         let crew = f64::from(self.trip.crew);
         let flushes = self.trip.habits.flushes_each * crew / self.heads(load);
         // Many small events are spread over the day; few large ones have their moment.

@@ -59,7 +59,13 @@ pub(super) fn midnight(
 }
 
 /// Dark times between take-over and hand-back.
-pub(super) fn dark(first: Date, midnight: Timestamp, position: Position, begin: u32, end: u32) -> Vec<(u32, u32)> {
+pub(super) fn dark(
+    first: Date,
+    midnight: Timestamp,
+    position: Position,
+    begin: u32,
+    end: u32,
+) -> Vec<(u32, u32)> {
     let minute = |at: Timestamp| {
         let seconds = at.duration_since(midnight).as_secs();
         u32::try_from((seconds + 30).div_euclid(60)).unwrap_or(0).clamp(begin, end)

@@ -2,8 +2,7 @@
 
 use boat::diagnostic::Diagnostic;
 use boat::model::{
-    Activity, Boat, DayPart, Event, Liquid, Load, LoadId, LoadKind, Rate, Runs, StoreId, StoreKind,
-    Without,
+    Activity, Boat, DayPart, Event, Liquid, Load, LoadId, LoadKind, Rate, Runs, StoreId, StoreKind, Without,
 };
 use boat::trip::{Saving, Trip};
 use quantity::{Current, Power, Ratio, RotationalSpeed, Temperature, Time, Voltage};

@@ -15,7 +15,8 @@ const GRAVITY: f64 = 9.80665;
 
 pub(super) fn markup(vessel: &Vessel, ask: &AnchorAsk, berth: &Berth, advice: &Advice) -> Markup {
     let name = ask.tackle(&vessel.boat).map_or("", |tackle| tackle.name.as_str());
-    let (grave, plain): (Vec<&Finding>, Vec<&Finding>) = advice.findings.iter().partition(|found| is_grave(found));
+    let (grave, plain): (Vec<&Finding>, Vec<&Finding>) =
+        advice.findings.iter().partition(|found| is_grave(found));
     let grave: Vec<String> = grave.iter().map(|found| found.say(System::Metric)).collect();
     html! {
         section #advice aria-labelledby="advice-head" {
@@ -53,11 +54,18 @@ fn first(advice: &Advice) -> String {
     let all = format!("Let out {} of rode.", up(advice.let_out));
     match advice.enough {
         Enough::Yes { left } if left.as_metres() >= 1.0 => {
-            format!("{all} Then {} are left aboard.", crate::words::metres(quantity::Length::metres(left.as_metres().floor())))
+            format!(
+                "{all} Then {} are left aboard.",
+                crate::words::metres(quantity::Length::metres(left.as_metres().floor()))
+            )
         }
         Enough::Yes { .. } => format!("{all} That is all that she has."),
         Enough::Short { by } => {
-            format!("This berth asks for {} of rode, and that is {} more than she has.", up(advice.let_out), up(by))
+            format!(
+                "This berth asks for {} of rode, and that is {} more than she has.",
+                up(advice.let_out),
+                up(by)
+            )
         }
         Enough::Unknown => format!("{all} Whether she has so much is not known."),
     }
@@ -84,7 +92,8 @@ fn figures(advice: &Advice) -> Markup {
 fn force(force: quantity::Force) -> String {
     let newtons = force.as_newtons();
     let kilograms = newtons / GRAVITY;
-    let pull = if newtons < 1000.0 { format!("{newtons:.0} N") } else { format!("{:.1} kN", newtons / 1000.0) };
+    let pull =
+        if newtons < 1000.0 { format!("{newtons:.0} N") } else { format!("{:.1} kN", newtons / 1000.0) };
     let weight = if kilograms < 100.0 { kilograms.round() } else { (kilograms / 10.0).round() * 10.0 };
     format!("{pull}, the weight of {weight:.0} kg")
 }

@@ -50,7 +50,7 @@ impl AnchorAsk {
             .collect();
         let mut ask = Self { given, faults: Vec::new(), anchor: 0, berth: None, advice: None };
         ask.anchor = ask.chosen(boat);
-        if ["depth", "rise", "fall", "wind"].iter().any(|key| ask.value(key) != "") {
+        if ["depth", "rise", "fall", "wind"].iter().any(|key| !ask.value(key).is_empty()) {
             ask.berth = ask.read_berth();
         }
         ask.advise(boat);
@@ -80,7 +80,10 @@ impl AnchorAsk {
         let Some(id) = self.given.get("anchor").cloned() else { return 0 };
         let found = boat.tackle.iter().position(|tackle| tackle.id == id);
         if found.is_none() {
-            self.fault("anchor", format!("This boat has no anchor \u{201c}{id}\u{201d}. Choose one from the list."));
+            self.fault(
+                "anchor",
+                format!("This boat has no anchor \u{201c}{id}\u{201d}. Choose one from the list."),
+            );
         }
         found.unwrap_or(0)
     }
@@ -96,7 +99,10 @@ impl AnchorAsk {
         };
         if bottom.is_none() {
             let found = self.value("bottom").to_owned();
-            self.fault("bottom", format!("\u{201c}{found}\u{201d} is no bottom that is known here. Choose one from the list."));
+            self.fault(
+                "bottom",
+                format!("\u{201c}{found}\u{201d} is no bottom that is known here. Choose one from the list."),
+            );
         }
         let (depth, wind): (Length, Speed) = (depth?, wind?);
         let mut berth = Berth::new(depth, wind);
@@ -119,11 +125,17 @@ impl AnchorAsk {
     }
 
     fn optional(&mut self, key: &'static str, what: &str) -> Option<Length> {
-        if self.value(key).is_empty() { Some(Length::ZERO) } else { self.needed(key, what, " m", "2, 2 m or 6 ft") }
+        if self.value(key).is_empty() {
+            Some(Length::ZERO)
+        } else {
+            self.needed(key, what, " m", "2, 2 m or 6 ft")
+        }
     }
 
     fn advise(&mut self, boat: &Boat) {
-        let (Some(berth), Some(tackle)) = (self.berth.filter(|_| self.is_sound()), self.tackle(boat)) else { return };
+        let (Some(berth), Some(tackle)) = (self.berth.filter(|_| self.is_sound()), self.tackle(boat)) else {
+            return;
+        };
         let advised = Tackle::of(tackle)
             .map_err(|unready| unready.to_string())
             .and_then(|tackle| tackle.advise(&Hull::of(boat), &berth).map_err(|fault| fault.to_string()));

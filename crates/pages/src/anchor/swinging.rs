@@ -65,8 +65,17 @@ fn hull(x: f64, bow: f64, long: f64, wide: f64) -> String {
     let (waist, stern) = (bow + long * 0.55, bow + long);
     format!(
         "M{x} {bow:.1}C{:.1} {:.1} {:.1} {:.1} {:.1} {waist:.1}L{:.1} {stern:.1}H{:.1}L{:.1} {waist:.1}C{:.1} {:.1} {:.1} {:.1} {x} {bow:.1}Z",
-        x + half * 0.6, bow + long * 0.15, x + half, bow + long * 0.35, x + half,
-        x + half * 0.75, x - half * 0.75, x - half,
-        x - half, bow + long * 0.35, x - half * 0.6, bow + long * 0.15
+        x + half * 0.6,
+        bow + long * 0.15,
+        x + half,
+        bow + long * 0.35,
+        x + half,
+        x + half * 0.75,
+        x - half * 0.75,
+        x - half,
+        x - half,
+        bow + long * 0.35,
+        x - half * 0.6,
+        bow + long * 0.15
     )
 }

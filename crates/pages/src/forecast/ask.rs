@@ -64,7 +64,9 @@ impl ForecastAsk {
         let given = pairs
             .iter()
             .filter(|(_, value)| !value.trim().is_empty())
-            .map(|(key, value)| (key.clone(), if key == "plan" { value.clone() } else { value.trim().to_owned() }))
+            .map(|(key, value)| {
+                (key.clone(), if key == "plan" { value.clone() } else { value.trim().to_owned() })
+            })
             .collect();
         let berths = boat.particulars.berths;
         let mut ask = Self { given, today: today.to_owned(), berths, faults: Vec::new(), wish: None };
@@ -184,17 +186,30 @@ impl ForecastAsk {
         let starts = self.value("starts").parse();
         if starts.is_err() {
             let found = self.value("starts");
-            self.fault("starts", format!("\u{201c}{found}\u{201d} is no day of the calendar. Write it as 2027-07-10."));
+            self.fault(
+                "starts",
+                format!("\u{201c}{found}\u{201d} is no day of the calendar. Write it as 2027-07-10."),
+            );
         }
         let weather = self.weather();
-        Some(Wish { crew: crew?, starts: starts.ok()?, days: days?, motor: motor?, sail: sail?, weather: weather? })
+        Some(Wish {
+            crew: crew?,
+            starts: starts.ok()?,
+            days: days?,
+            motor: motor?,
+            sail: sail?,
+            weather: weather?,
+        })
     }
 
     fn whole(&mut self, key: &str, what: &str, most: u32) -> Option<u32> {
         let written = self.value(key);
         let read = written.parse().ok().filter(|number| (1..=most).contains(number));
         if read.is_none() {
-            self.fault(key, format!("{what} is a whole number from 1 to {most}, not \u{201c}{written}\u{201d}."));
+            self.fault(
+                key,
+                format!("{what} is a whole number from 1 to {most}, not \u{201c}{written}\u{201d}."),
+            );
         }
         read
     }
@@ -203,7 +218,10 @@ impl ForecastAsk {
         let written = self.value(key);
         let read = number(&written).filter(|hours| (0.0..=most).contains(hours));
         if read.is_none() {
-            self.fault(key, format!("{what} are a number from 0 to {most:.0}, not \u{201c}{written}\u{201d}."));
+            self.fault(
+                key,
+                format!("{what} are a number from 0 to {most:.0}, not \u{201c}{written}\u{201d}."),
+            );
         }
         read.map(Time::hours)
     }
@@ -213,10 +231,16 @@ impl ForecastAsk {
         let air_row = AIR.iter().find(|row| row.0 == air);
         let sky_row = SKY.iter().find(|row| row.0 == sky);
         if air_row.is_none() {
-            self.fault("air", format!("\u{201c}{air}\u{201d} is no choice for the air. Choose cool, usual or warm."));
+            self.fault(
+                "air",
+                format!("\u{201c}{air}\u{201d} is no choice for the air. Choose cool, usual or warm."),
+            );
         }
         if sky_row.is_none() {
-            self.fault("sky", format!("\u{201c}{sky}\u{201d} is no choice for the sky. Choose clear, mixed or grey."));
+            self.fault(
+                "sky",
+                format!("\u{201c}{sky}\u{201d} is no choice for the sky. Choose clear, mixed or grey."),
+            );
         }
         let (air, sky) = (air_row?, sky_row?);
         Some(Weather {
@@ -234,7 +258,12 @@ impl ForecastAsk {
             .map(|(key, value)| (key.clone(), value.clone()))
             .collect();
         for (key, value) in unknown {
-            self.fault(&key, format!("\u{201c}{value}\u{201d} is no place for a night. Choose anchor, mooring or alongside."));
+            self.fault(
+                &key,
+                format!(
+                    "\u{201c}{value}\u{201d} is no place for a night. Choose anchor, mooring or alongside."
+                ),
+            );
         }
     }
 
@@ -246,7 +275,10 @@ impl ForecastAsk {
             .collect();
         for (id, value) in given {
             if !boat.stores.iter().any(|store| store.id == id) {
-                self.fault(&format!("level.{id}"), format!("This boat has no battery, tank or bottle \u{201c}{id}\u{201d}."));
+                self.fault(
+                    &format!("level.{id}"),
+                    format!("This boat has no battery, tank or bottle \u{201c}{id}\u{201d}."),
+                );
             } else if percent(&value).is_none() {
                 self.fault(
                     &format!("level.{id}"),

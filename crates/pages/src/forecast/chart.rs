@@ -75,10 +75,10 @@ fn down(level: f64) -> String {
 /// The frame; a word that the limit would cross is left out.
 fn grid(limit: f64) -> Markup {
     html! {
-        @for (level, word) in [(1.0, "full"), (0.5, "half"), (0.0, "empty")] {
+        @for (level, word) in [(1.0_f64, "full"), (0.5, "half"), (0.0, "empty")] {
             line class="grid" x1="0" x2="100%" y1=(down(level)) y2=(down(level)) {}
             @let below = if level > 0.9 { 13.0 } else { -4.0 };
-            @if (limit - level).abs() > 0.12 || level == 0.5 {
+            @if (limit - level).abs() > 0.12 || word == "half" {
                 text class="axis-word halo" x="100%" dx="-3" y=(down(level - below / f64::from(PLOT))) text-anchor="end" { (word) }
             }
         }

@@ -29,18 +29,34 @@ pub(super) fn charging() -> Markup {
 /// What to mind at a store of this sort.
 pub(super) fn of_store(sort: Sort) -> Markup {
     match sort {
-        Sort::Battery => plain_panel(SignalWord::Warning, Hazard::Battery, &[
-            "A battery gives enough current to melt a tool, and lead batteries give off explosive gas while they charge. Keep flames, metal and your face away from the terminals. Leave work on them to the base.",
-        ]),
-        Sort::Gas => plain_panel(SignalWord::Danger, Hazard::Gas, &[
-            "Before a bottle is changed, shut its valve, put out every flame and leave switches alone. Look for leaks with soapy water, never with a flame. If you smell gas, shut the bottle, open everything, get everybody on deck and call the base.",
-        ]),
-        Sort::Waste => plain_panel(SignalWord::Notice, Hazard::Sea, &[
-            "A full tank goes to a pump-out station. Where it may be emptied into the sea, if anywhere, local law says. Do not flush into a full tank: it can burst a hose. Wear gloves, and keep your face away from the fitting.",
-        ]),
-        Sort::Diesel => plain_panel(SignalWord::Warning, Hazard::Fuel, &[
-            "Stop the engine and put out every flame before you take fuel. Make sure that it is the diesel cap. Leave the reserve alone: air in the fuel line stops the engine.",
-        ]),
+        Sort::Battery => plain_panel(
+            SignalWord::Warning,
+            Hazard::Battery,
+            &[
+                "A battery gives enough current to melt a tool, and lead batteries give off explosive gas while they charge. Keep flames, metal and your face away from the terminals. Leave work on them to the base.",
+            ],
+        ),
+        Sort::Gas => plain_panel(
+            SignalWord::Danger,
+            Hazard::Gas,
+            &[
+                "Before a bottle is changed, shut its valve, put out every flame and leave switches alone. Look for leaks with soapy water, never with a flame. If you smell gas, shut the bottle, open everything, get everybody on deck and call the base.",
+            ],
+        ),
+        Sort::Waste => plain_panel(
+            SignalWord::Notice,
+            Hazard::Sea,
+            &[
+                "A full tank goes to a pump-out station. Where it may be emptied into the sea, if anywhere, local law says. Do not flush into a full tank: it can burst a hose. Wear gloves, and keep your face away from the fitting.",
+            ],
+        ),
+        Sort::Diesel => plain_panel(
+            SignalWord::Warning,
+            Hazard::Fuel,
+            &[
+                "Stop the engine and put out every flame before you take fuel. Make sure that it is the diesel cap. Leave the reserve alone: air in the fuel line stops the engine.",
+            ],
+        ),
         Sort::Water => Markup::default(),
     }
 }

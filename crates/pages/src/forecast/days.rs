@@ -134,7 +134,11 @@ fn alike(told: &Told) -> Vec<(u32, u32, String)> {
 /// "Day 2 (Thu)", or "Days 2 (Thu) to 7 (Tue)".
 fn names(starts: &str, first: u32, last: u32) -> String {
     let name = |day: u32| words::day(starts, day).trim_start_matches("day ").to_owned();
-    if first == last { format!("Day {}", name(first)) } else { format!("Days {} to {}", name(first), name(last)) }
+    if first == last {
+        format!("Day {}", name(first))
+    } else {
+        format!("Days {} to {}", name(first), name(last))
+    }
 }
 
 /// What the patterns mean.
@@ -182,7 +186,7 @@ fn bar(line: &Timeline, day: u32) -> Markup {
             @for (block, a, b) in within(line, from, to) {
                 rect class="block-shape" x=(across(a - from, DAY)) width=(across(b - a, DAY)) y="3" height="24" fill=(block.fill()) {}
                 @if b - a >= ROOM {
-                    text class="block-word" x=(across((a + b) / 2 - from, DAY)) y="19.5" text-anchor="middle" { (block.short()) }
+                    text class="block-word" x=(across(u32::midpoint(a, b) - from, DAY)) y="19.5" text-anchor="middle" { (block.short()) }
                 }
             }
             @for hour in [0, 6, 12, 18, 24] {
@@ -214,7 +218,12 @@ fn sentence(line: &Timeline, day: u32) -> String {
         parts.push(format!("{}{end}", block.long()));
     }
     for call in line.calls.iter().filter(|call| call.day == day as usize) {
-        let done = [(call.water, "water"), (call.pump_out, "pump-out"), (call.fuel, "diesel"), (call.gas, "gas bottles")];
+        let done = [
+            (call.water, "water"),
+            (call.pump_out, "pump-out"),
+            (call.fuel, "diesel"),
+            (call.gas, "gas bottles"),
+        ];
         let done: Vec<&str> = done.into_iter().filter(|(yes, _)| *yes).map(|(_, word)| word).collect();
         parts.push(format!("at a dock for {} at {}", done.join(", "), clock(call.at)));
     }

@@ -56,8 +56,8 @@ fn fields(boat: &Boat, ask: &ForecastAsk) -> Markup {
             (number(ask, "days", "Days, first and last included", ("1", &MOST_DAYS.to_string(), "1")))
             (number(ask, "motor", "Hours under engine a day", ("0", &format!("{MOST_MOTOR}"), "0.5")))
             (number(ask, "sail", "Hours under sail a day", ("0", &format!("{MOST_SAIL}"), "0.5")))
-            (choice(ask, "air", "The air", AIR.map(|(key, name, low, high)| (key, format!("{name}: {low:.0} to {high:.0} \u{b0}C")))))
-            (choice(ask, "sky", "The sky", SKY.map(|(key, name, cloud)| (key, format!("{name}: {:.0} % clouded", cloud * 100.0)))))
+            (choice(ask, "air", "The air", &AIR.map(|(key, name, low, high)| (key, format!("{name}: {low:.0} to {high:.0} \u{b0}C")))))
+            (choice(ask, "sky", "The sky", &SKY.map(|(key, name, cloud)| (key, format!("{name}: {:.0} % clouded", cloud * 100.0)))))
         }
         details #nights open[wrong_in(ask, "night.")] {
             summary { "Where you lie each night" }
@@ -85,7 +85,12 @@ fn error(ask: &ForecastAsk, key: &str) -> Option<String> {
 }
 
 /// A field with its label and what is wrong with it; `control` gets the id of the words that say so.
-fn field(ask: &ForecastAsk, key: &str, label: &Markup, control: impl FnOnce(Option<&str>) -> Markup) -> Markup {
+fn field(
+    ask: &ForecastAsk,
+    key: &str,
+    label: &Markup,
+    control: impl FnOnce(Option<&str>) -> Markup,
+) -> Markup {
     let wrong = error(ask, key);
     let described = wrong.as_ref().map(|_| format!("{}-wrong", id(key)));
     html! {
@@ -120,12 +125,12 @@ fn first_day(ask: &ForecastAsk) -> Markup {
     })
 }
 
-fn choice<const N: usize>(ask: &ForecastAsk, key: &str, label: &str, rows: [(&str, String); N]) -> Markup {
+fn choice<const N: usize>(ask: &ForecastAsk, key: &str, label: &str, rows: &[(&str, String); N]) -> Markup {
     let chosen = ask.value(key);
     field(ask, key, &html! { (label) }, |wrong| {
         html! {
             select id=(id(key)) name=(key) aria-invalid=[wrong.map(|_| "true")] aria-describedby=[wrong] {
-                @for (value, words) in &rows { option value=(value) selected[chosen == *value] { (words) } }
+                @for (value, words) in rows { option value=(value) selected[chosen == *value] { (words) } }
             }
         }
     })

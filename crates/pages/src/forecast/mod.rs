@@ -15,7 +15,7 @@ mod what_if;
 mod words;
 
 pub use ask::ForecastAsk;
-pub use outlook::Outlook;
+pub use outlook::{Outlook, Reckon};
 
 use maud::{Markup, html};
 

@@ -26,7 +26,7 @@ const LEAST_DRAWINGS: u64 = 50;
 const SEED: u64 = 1;
 
 /// Reckons the drawings of some numbers under a seed, in their order; it may share them out.
-type Reckon<'a> = &'a dyn Fn(&Voyage, u64, Range<u64>) -> Vec<Marks>;
+pub type Reckon<'a> = &'a dyn Fn(&Voyage, u64, Range<u64>) -> Vec<Marks>;
 
 /// A trip with its forecast.
 #[derive(Debug)]
@@ -57,12 +57,8 @@ pub struct Outlook {
 }
 
 impl Outlook {
-    /// Reckons what is asked. `reckon` is [`endure::reckon`], or the same shared out.
-    pub fn look(
-        boat: &Boat,
-        ask: &ForecastAsk,
-        reckon: &dyn Fn(&Voyage, u64, Range<u64>) -> Vec<Marks>,
-    ) -> Self {
+    /// Reckons what is asked. `reckon` is [`endure::reckon`](fn@endure::reckon), or the same shared out.
+    pub fn look(boat: &Boat, ask: &ForecastAsk, reckon: Reckon<'_>) -> Self {
         let written = ask.plan().map(str::to_owned);
         let text = written.or_else(|| ask.trip(boat).map(|trip| boat::trip::write(&trip)));
         let Some(text) = text else { return Self::empty() };
@@ -103,7 +99,8 @@ impl Outlook {
     fn tell(&mut self, boat: &Boat, trip: Trip, reckon: Reckon<'_>) -> Option<Told> {
         match Voyage::new(boat, &trip) {
             Ok(voyage) => {
-                let drawings = (MOST_STEPS / (voyage.steps as u64).max(1)).clamp(LEAST_DRAWINGS, MOST_DRAWINGS);
+                let drawings =
+                    (MOST_STEPS / (voyage.steps as u64).max(1)).clamp(LEAST_DRAWINGS, MOST_DRAWINGS);
                 let marks = reckon(&voyage, SEED, 0..drawings);
                 let checked = (!voyage.readings.is_empty()).then(|| check_marks(boat, &voyage, SEED, &marks));
                 let forecast = checked

@@ -4,9 +4,9 @@ use boat::diagnostic::Severity;
 use maud::{Markup, html};
 
 use super::ask::ForecastAsk;
+use super::head;
 use super::outlook::Outlook;
 use super::what_if;
-use super::{head};
 use crate::findings;
 use crate::links::Room;
 use crate::vessel::Vessel;

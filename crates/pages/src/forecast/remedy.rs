@@ -10,9 +10,9 @@ use maud::{Markup, html};
 use super::ask::ForecastAsk;
 use super::outlook::{Outlook, Told};
 use super::{danger, head};
+use crate::findings;
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
-use crate::findings;
 
 pub(super) fn section(vessel: &Vessel, ask: &ForecastAsk, outlook: &Outlook, told: &Told) -> Markup {
     if outlook.remedy.is_none() && told.forecast.all_last >= SURE {
@@ -35,7 +35,8 @@ pub(super) fn section(vessel: &Vessel, ask: &ForecastAsk, outlook: &Outlook, tol
 
 fn offer(vessel: &Vessel, ask: &ForecastAsk) -> Markup {
     let pairs = ask.shortest(&vessel.boat);
-    let mut pairs: Vec<(&str, &str)> = pairs.iter().map(|(key, value)| (key.as_str(), value.as_str())).collect();
+    let mut pairs: Vec<(&str, &str)> =
+        pairs.iter().map(|(key, value)| (key.as_str(), value.as_str())).collect();
     pairs.push(("remedy", "1"));
     let address = format!("{}#remedy", links::query(&vessel.link(Room::Forecast), &pairs));
     html! {
@@ -73,17 +74,23 @@ fn with(vessel: &Vessel, trip: &Trip, changes: &[Change]) -> String {
 
 fn price(remedy: &Remedy) -> String {
     let costs = Costs::default();
-    let mut words = format!("It costs {:.0} points", remedy.cost);
-    if remedy.gap > 0.0 {
-        words.push_str(&format!(", and none costs less than {:.0}", remedy.lower_bound));
-    }
-    words.push_str(&format!(
-        ". Points weigh money, time and comfort as we judge them: a night in a marina {:.0}, an hour of engine at \
-         anchor {:.0}, a stop at a dock {:.0}, being careful with water {:.0} a day. {} trips were searched and {} \
-         others checked.",
-        costs.marina_night, costs.engine_hour, costs.dock_call, costs.careful_water, remedy.drawings, remedy.checks
-    ));
-    words
+    let bound = if remedy.gap > 0.0 {
+        format!(", and none costs less than {:.0}", remedy.lower_bound)
+    } else {
+        String::new()
+    };
+    format!(
+        "It costs {:.0} points{bound}. Points weigh money, time and comfort as we judge them: a night in a marina \
+         {:.0}, an hour of engine at anchor {:.0}, a stop at a dock {:.0}, being careful with water {:.0} a day. {} \
+         trips were searched and {} others checked.",
+        remedy.cost,
+        costs.marina_night,
+        costs.engine_hour,
+        costs.dock_call,
+        costs.careful_water,
+        remedy.drawings,
+        remedy.checks
+    )
 }
 
 /// The stores that are handled while doing this, each once.

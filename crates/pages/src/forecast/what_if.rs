@@ -45,7 +45,9 @@ pub(super) fn faults(ask: &ForecastAsk, boat: &Boat) -> Vec<(String, String)> {
     if let Some(part) = ask.given("charge").filter(|part| !["morning", "evening"].contains(part)) {
         found.push((
             "charge".to_owned(),
-            format!("\u{201c}{part}\u{201d} is no part of the day for the engine. Choose morning or evening."),
+            format!(
+                "\u{201c}{part}\u{201d} is no part of the day for the engine. Choose morning or evening."
+            ),
         ));
     }
     found
@@ -156,7 +158,9 @@ pub(super) fn one(boat: &Boat, trip: &Trip, change: &Change) -> String {
         Change::Water(at) => format!("Water tanks filled on {}", day(at)),
         Change::Fuel(at) => format!("Diesel filled on {}", day(at)),
         Change::Gas(at) => format!("Gas bottles changed on {}", day(at)),
-        Change::WaterEach(each) => format!("Water: {} a day for each person", crate::words::quantity((*each).into())),
+        Change::WaterEach(each) => {
+            format!("Water: {} a day for each person", crate::words::quantity((*each).into()))
+        }
         Change::FlushesEach(times) => format!("Heads: {times} flushes a day for each person"),
     }
 }

@@ -63,7 +63,9 @@ pub(super) fn when_spent(store: &StoreForecast, starts: &str) -> String {
             format!("It is {what} by {usual} in half of the trips, by {early} in one of ten.")
         }
         Some(early) => {
-            format!("If it fails, it is {what} by {usual} in half of those trips. One trip in ten: by {early}.")
+            format!(
+                "If it fails, it is {what} by {usual} in half of those trips. One trip in ten: by {early}."
+            )
         }
         None => format!("In the few trips that fail, it is {what} by {usual} in half of them."),
     }

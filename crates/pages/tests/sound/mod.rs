@@ -24,7 +24,8 @@ pub(crate) fn check_sound(name: &str, page: &str) {
             assert!(ids.insert(id.clone()), "{name}: the id {id} stands twice");
         }
         // Each may name several, one after the other.
-        let named = ["for", "aria-labelledby", "aria-describedby"].iter().filter_map(|key| attribute(tag, key));
+        let named =
+            ["for", "aria-labelledby", "aria-describedby"].iter().filter_map(|key| attribute(tag, key));
         wanted.extend(named.flat_map(|ids| ids.split(' ').map(str::to_owned).collect::<Vec<_>>()));
         if let Some(href) = attribute(tag, "href") {
             wanted.extend(href.strip_prefix('#').map(str::to_owned));

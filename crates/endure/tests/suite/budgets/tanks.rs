@@ -5,7 +5,9 @@ use super::{near, reckoned, whole_days};
 const GALLON: f64 = 3.785_411_784;
 
 fn tank(kind: &str, capacity: &str, usable: f64) -> String {
-    format!("\n[stores.{kind}]\nname = \"{kind}\"\nkind = \"{kind}\"\ncapacity = \"{capacity}\"\nusable = \"{usable} %\"\n")
+    format!(
+        "\n[stores.{kind}]\nname = \"{kind}\"\nkind = \"{kind}\"\ncapacity = \"{capacity}\"\nusable = \"{usable} %\"\n"
+    )
 }
 
 fn load(kind: &str, lines: &str) -> String {
@@ -72,12 +74,14 @@ fn a_holding_tank_of_1_4_times_section_8b() {
 #[test]
 fn a_yacht_s_guest_handbook_section_8b() {
     // 21 and 13 gal, 4 people: empty every other day, so about 16 L each a day.
-    let second = tank("waste", &format!("{} L", 13.0 * GALLON), 100.0).replace("[stores.waste]", "[stores.aft]");
+    let second =
+        tank("waste", &format!("{} L", 13.0 * GALLON), 100.0).replace("[stores.waste]", "[stores.aft]");
     let text = tank("waste", &format!("{} L", 21.0 * GALLON), 100.0)
         + &second
         + &load("waste", "runs = \"event\"\nper = \"flush\"\ntakes = \"3.2 L\"");
     let full = reckoned(&text, &whole_days(4, &days(4), "flushes_each = 5")).log.spent[0].unwrap();
-    near(full as f64 / 1440.0, 2.0, 0.05);
+    // 128 L in two days of the 128.7 L; nobody flushes at night, so it is full at the first flush of the third day.
+    assert!((2.0..2.3).contains(&(full as f64 / 1440.0)), "{full}");
     // A tank of 25 gal that takes 64 % holds about 16 gal.
     let text = tank("waste", &format!("{} L", 25.0 * GALLON), 64.0)
         + &load("waste", "runs = \"event\"\nper = \"flush\"\ntakes = \"2 L\"");
@@ -89,13 +93,17 @@ const POUND: f64 = 0.453_592_37;
 #[test]
 fn cooking_gas_section_8c() {
     // A family of five: 20 lb in 40 days, 227 g a day, 45 g each; with daily bread 30 days, 302 g; a couple 92 g.
-    for (crew, each, a_day, lasts) in [(5, 45.0, 227.0, Some(40.0)), (5, 60.4, 302.0, Some(30.0)), (2, 46.0, 92.0, None)]
+    for (crew, each, a_day, lasts) in
+        [(5, 45.0, 227.0, Some(40.0)), (5, 60.4, 302.0, Some(30.0)), (2, 46.0, 92.0, None)]
     {
         let text = tank("gas", &format!("{} kg", 20.0 * POUND), 100.0)
             + &load("gas", &format!("runs = \"daily\"\na_day_each = \"{each} g\"\npart_of_day = \"meals\""));
         let trip = reckoned(&text, &whole_days(crew, &days(45), ""));
         near(trip.voyage.ledgers[0].capacity * 1000.0, 20.0 * POUND * 1000.0, 1e-9);
-        let whole = reckoned(&text.replace("capacity = \"", "count = 9\ncapacity = \""), &whole_days(crew, &days(45), ""));
+        let whole = reckoned(
+            &text.replace("capacity = \"", "count = 9\ncapacity = \""),
+            &whole_days(crew, &days(45), ""),
+        );
         near(whole.took("use") * 1000.0 / 45.0, a_day, 0.01);
         match lasts {
             Some(lasts) => near(trip.log.spent[0].unwrap() as f64 / 1440.0, lasts, 0.025),

@@ -61,8 +61,10 @@ proptest! {
 #[test]
 fn other_seeds_and_numbers_are_other_drawings() {
     let (_, voyage) = week("whimbrel");
-    let drawings: Vec<Luck> =
-        (0..3).flat_map(|seed| (0..50).map(move |number| (seed, number))).map(|(seed, number)| Luck::draw(&voyage, seed, number)).collect();
+    let drawings: Vec<Luck> = (0..3)
+        .flat_map(|seed| (0..50).map(move |number| (seed, number)))
+        .map(|(seed, number)| Luck::draw(&voyage, seed, number))
+        .collect();
     for (at, one) in drawings.iter().enumerate() {
         assert!(drawings[..at].iter().all(|other| other != one));
     }
@@ -82,7 +84,8 @@ const DRAWINGS: u32 = 4000;
 #[test]
 fn drawings_are_spread_as_stated() {
     let (_, voyage) = week("whimbrel");
-    let drawings: Vec<Luck> = (0..u64::from(DRAWINGS)).map(|number| Luck::draw(&voyage, 11, number)).collect();
+    let drawings: Vec<Luck> =
+        (0..u64::from(DRAWINGS)).map(|number| Luck::draw(&voyage, 11, number)).collect();
     let of = |value: &dyn Fn(&Luck) -> f64| drawings.iter().map(value).collect::<Vec<f64>>();
     for (at, line) in voyage.lines.iter().enumerate() {
         let logs = of(&|luck: &Luck| libm::log(luck.lines[at]));
@@ -95,7 +98,10 @@ fn drawings_are_spread_as_stated() {
         let factors = of(&|luck: &Luck| luck.feeds[at]);
         assert!(factors.iter().all(|factor| *factor > 0.0 && *factor <= 1.25));
         let below = factors.iter().filter(|factor| **factor < 1.0).count();
-        assert!((f64::from(u32::try_from(below).unwrap()) / f64::from(DRAWINGS) - 0.5).abs() < 0.035, "{at} {feed:?}");
+        assert!(
+            (f64::from(u32::try_from(below).unwrap()) / f64::from(DRAWINGS) - 0.5).abs() < 0.035,
+            "{at} {feed:?}"
+        );
     }
     for (at, bank) in voyage.banks.iter().enumerate() {
         let health = of(&|luck: &Luck| luck.health[at].as_plain());

@@ -98,8 +98,7 @@ impl<'a> Books<'a> {
             }
         }
         let (before, after, wanting) = (self.stock[at], moment.ledgers[at], moment.wanting[at]);
-        let gone =
-            if self.voyage.ledgers[at].fills() { after - before } else { before - after };
+        let gone = if self.voyage.ledgers[at].fills() { after - before } else { before - after };
         let capacity = self.voyage.ledgers[at].capacity;
         if !same(gone, wanted - wanting, capacity) || !(-1e-12..=capacity * (1.0 + 1e-12)).contains(&after) {
             self.wrong.push(format!(

@@ -71,11 +71,8 @@ fn never_above(voyage: &Voyage, less: &Course, more: &Course) -> Result<(), Test
         }
         for at in banks..low.len() {
             // A waste tank fills with use.
-            let (low, high) = if voyage.ledgers[at - banks].fills() {
-                (high[at], low[at])
-            } else {
-                (low[at], high[at])
-            };
+            let (low, high) =
+                if voyage.ledgers[at - banks].fills() { (high[at], low[at]) } else { (low[at], high[at]) };
             prop_assert!(low <= high + 1e-9, "step {step}, ledger {}: {low}, {high}", at - banks);
         }
     }

@@ -158,13 +158,8 @@ pub(crate) fn sea(numbers: &[u32], has: Has) -> Sea {
 }
 
 fn stores(tape: &mut Tape<'_>, has: Has) -> Made {
-    let mut made = Made {
-        text: HEAD.to_owned(),
-        banks: Vec::new(),
-        tanks: Vec::new(),
-        loads: Vec::new(),
-        inlet: false,
-    };
+    let mut made =
+        Made { text: HEAD.to_owned(), banks: Vec::new(), tanks: Vec::new(), loads: Vec::new(), inlet: false };
     let volts = tape.one(&["12", "12", "24"]);
     for at in 0..tape.from(1, 3) {
         let (chemistry, most) = (tape.one(&["agm", "flooded", "gel", "lfp"]), tape.from(60, 600));
@@ -267,8 +262,7 @@ fn sources(tape: &mut Tape<'_>, made: &mut Made, has: Has, volts: &str) {
         for (at, pair) in made.banks.clone().windows(2).enumerate() {
             if tape.chance(2) {
                 // Chains of combiners either way.
-                let (from, into) =
-                    if tape.chance(2) { (&pair[0], &pair[1]) } else { (&pair[1], &pair[0]) };
+                let (from, into) = if tape.chance(2) { (&pair[0], &pair[1]) } else { (&pair[1], &pair[0]) };
                 let _ = write!(
                     made.text,
                     "\n[sources.combiner{at}]\nname = \"Combiner\"\nkind = \"combiner\"\ngives = \"100 A\"\nfrom = [\"{from}\"]\ninto = [\"{into}\"]\ncloses = \"{charging} V\"\n"
@@ -310,19 +304,13 @@ fn electric(tape: &mut Tape<'_>, made: &mut Made, has: Has, at: u32, volts: &str
         2 => made.text.push_str("runs = \"dark\"\n"),
         3 => {
             let per = tape.one(&["flush", "litre", "meal"]);
-            let _ = write!(
-                made.text,
-                "runs = \"event\"\nper = \"{per}\"\ntakes = \"{} s\"\n",
-                tape.from(5, 90)
-            );
+            let _ =
+                write!(made.text, "runs = \"event\"\nper = \"{per}\"\ntakes = \"{} s\"\n", tape.from(5, 90));
         }
         4 => {
             let per = tape.one(&["chain_metre", "berthing", "engine_start"]);
-            let _ = write!(
-                made.text,
-                "runs = \"event\"\nper = \"{per}\"\ntakes = \"{} s\"\n",
-                tape.from(1, 30)
-            );
+            let _ =
+                write!(made.text, "runs = \"event\"\nper = \"{per}\"\ntakes = \"{} s\"\n", tape.from(1, 30));
         }
         _ => {
             let (inside, duty_at) = if tape.chance(3) { (20, 5) } else { (tape.from(2, 8), 25) };
@@ -371,11 +359,9 @@ fn liquid(tape: &mut Tape<'_>, made: &mut Made, kind: &str, at: u32) {
             made.text,
             "runs = \"thermostat\"\nburns = \"0.3 L/h\"\nduty = \"50 %\"\nduty_at = \"5 °C\"\ninside = \"20 °C\"\ntime_constant = \"1 h\"\n"
         ),
-        ("diesel", _) => write!(
-            made.text,
-            "runs = \"engine\"\nburns = \"{}.5 L/h\"\nat = \"2200 rpm\"\n",
-            tape.from(1, 5)
-        ),
+        ("diesel", _) => {
+            write!(made.text, "runs = \"engine\"\nburns = \"{}.5 L/h\"\nat = \"2200 rpm\"\n", tape.from(1, 5))
+        }
         (_, 0) => {
             write!(made.text, "runs = \"event\"\nper = \"meal\"\ntakes = \"{} g\"\n", tape.from(20, 150))
         }

@@ -62,7 +62,8 @@ fn table(with_thermostats: bool, bounds: [f64; 3]) {
         let mut trip = week(&boat);
         if !with_thermostats {
             let thermostats = Voyage::new(&boat, &trip).unwrap().lines;
-            let thermostats = thermostats.iter().filter(|line| matches!(line.habit, Habit::Thermostat { .. }));
+            let thermostats =
+                thermostats.iter().filter(|line| matches!(line.habit, Habit::Thermostat { .. }));
             trip.off = thermostats
                 .map(|line| Saving { load: boat.loads[line.load].id.clone(), span: trip.span })
                 .collect();
@@ -94,7 +95,9 @@ fn what_thermostats_take_in_a_week_hardly_hangs_on_the_step() {
         let trip = week(&boat);
         let lines = Voyage::new(&boat, &trip).unwrap().lines;
         let (minute, fine) = (reckoned(&boat, &trip, 60.0).1, reckoned(&boat, &trip, 15.0).1);
-        for (at, line) in lines.iter().enumerate().filter(|(_, line)| matches!(line.habit, Habit::Thermostat { .. })) {
+        for (at, line) in
+            lines.iter().enumerate().filter(|(_, line)| matches!(line.habit, Habit::Thermostat { .. }))
+        {
             let (one, other) = (minute.whole[at], fine.whole[at]);
             let load = &boat.loads[line.load].name;
             assert!((one - other).abs() <= 0.03 * other.max(1.0), "{name}, {load}: {one} {other}");

@@ -22,7 +22,11 @@ fn moments(checked: &Checked, value: impl Fn(&endure::luck::Luck) -> f64) -> (f6
 }
 
 fn water(voyage: &Voyage) -> usize {
-    voyage.ledgers.iter().position(|one| one.liquid == Some(boat::model::Liquid::Water)).unwrap()
+    voyage
+        .ledgers
+        .iter()
+        .position(|one| one.liquid == Some(boat::model::Liquid::Water))
+        .expect("a water tank")
 }
 
 fn slips_do_not_matter(seen: f64, expected: f64) {

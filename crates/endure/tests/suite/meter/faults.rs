@@ -79,7 +79,6 @@ fn rates(sort: &'static str, amiss: Amiss) -> (usize, usize, Vec<Checked>) {
 #[test]
 fn sound_boats_are_left_in_peace() {
     let (level, voltage) = (rates("level", Amiss::Nothing), rates("voltage", Amiss::Nothing));
-    eprintln!("sound {:?} {:?}", (level.0, level.1), (voltage.0, voltage.1));
     assert!(level.0 + voltage.0 <= 5, "{} and {} of 40 sound boats flagged", level.0, voltage.0);
     assert!(level.1 + voltage.1 <= 1, "{} and {} of 40 sound boats do not fit at all", level.1, voltage.1);
 }
@@ -87,11 +86,9 @@ fn sound_boats_are_left_in_peace() {
 #[test]
 fn a_hidden_draw_is_found_by_the_third_day() {
     let (doubtful, not_at_all, all) = rates("level", Amiss::Draws(3.0));
-    eprintln!("3A {doubtful} {not_at_all}");
     assert!(doubtful >= 32 && not_at_all >= 20, "{doubtful} flagged, {not_at_all} do not fit at all");
     let rates: Vec<f64> = named(&all, |cause| if let Cause::Draws(amps) = cause { Some(amps) } else { None });
     let mean = rates.iter().sum::<f64>() / rates.len() as f64;
-    eprintln!("{mean} of {}", rates.len());
     assert!(rates.len() >= 20 && (mean - 3.0).abs() < 1.0, "{mean} A in {} trips", rates.len());
     for checked in all.iter().filter(|checked| checked.fit == Fit::NotAtAll) {
         assert!(checked.stores[0].low && checked.stores[0].crew.contains("something else is drawing"));
@@ -103,14 +100,20 @@ fn a_hidden_draw_is_found_by_the_third_day() {
 #[test]
 fn a_bank_of_half_its_capacity_is_found_by_the_third_day() {
     let (doubtful, not_at_all, all) = rates("level", Amiss::HalfABank);
-    eprintln!("half {doubtful} {not_at_all}");
     assert!(doubtful >= 22 && not_at_all >= 10, "{doubtful} flagged, {not_at_all} do not fit at all");
-    let parts = named(&all, |cause| if let Cause::Holds(part) = cause { Some(part.as_plain()) } else { None });
+    let parts =
+        named(&all, |cause| if let Cause::Holds(part) = cause { Some(part.as_plain()) } else { None });
     let mean = parts.iter().sum::<f64>() / parts.len() as f64;
-    eprintln!("{mean} of {}", parts.len());
-    assert!(parts.len() >= 15 && (mean - 0.5).abs() < 0.08, "{mean} of the capacity in {} trips", parts.len());
+    assert!(
+        parts.len() >= 15 && (mean - 0.5).abs() < 0.08,
+        "{mean} of the capacity in {} trips",
+        parts.len()
+    );
 }
 
 fn named(all: &[Checked], of: impl Fn(Cause) -> Option<f64>) -> Vec<f64> {
-    all.iter().flat_map(|checked| &checked.stores[0].suspects).filter_map(|suspect| of(suspect.cause)).collect()
+    all.iter()
+        .flat_map(|checked| &checked.stores[0].suspects)
+        .filter_map(|suspect| of(suspect.cause))
+        .collect()
 }

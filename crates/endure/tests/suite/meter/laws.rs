@@ -47,7 +47,9 @@ fn without_readings_the_forecast_stays_bit_for_bit() {
 
 #[test]
 fn a_reading_as_expected_narrows_the_bands_and_is_never_flagged() {
-    for (store, sort, place) in [("house", "voltage", 0), ("house", "level", 0), ("water", "level", 1), ("holding", "level", 2)] {
+    for (store, sort, place) in
+        [("house", "voltage", 0), ("house", "level", 0), ("water", "level", 1), ("holding", "level", 2)]
+    {
         for (day, at) in [(1, "21:00"), (2, "07:00"), (2, "21:00"), (3, "07:00")] {
             let checked = one(&[(day, at, store, sort)], &[0.0]);
             assert_eq!(checked.readings[0].fit, Fit::Well, "{store} {day} {at}: {:?}", checked.readings[0]);
@@ -77,10 +79,11 @@ fn engine_hours_as_planned_fit_and_others_do_not() {
 
 #[test]
 fn the_order_of_readings_of_one_time_does_not_matter() {
-    let these = [(2, "07:00", "house", "voltage"), (2, "07:00", "water", "level"), (2, "07:00", "water", "level")];
-    let there = [these[2], these[0], these[1]];
+    let these =
+        [(2, "07:00", "house", "voltage"), (2, "07:00", "water", "level"), (2, "07:00", "water", "level")];
+    let turned = [these[2], these[0], these[1]];
     let one_way = one(&these, &[-0.1, 0.02, -0.03]);
-    let other = one(&there, &[-0.03, -0.1, 0.02]);
+    let other = one(&turned, &[-0.03, -0.1, 0.02]);
     assert_eq!(digits(&one_way.forecast), digits(&other.forecast));
     assert_eq!(one_way.learned, other.learned);
     for (at, to) in [(0, 1), (1, 2), (2, 0)] {
@@ -112,7 +115,11 @@ fn what_is_off_is_told_with_what_to_do() {
     assert!(!full.stores[0].low && full.stores[0].next[0].contains("Do not flush past full"));
     assert!(full.stores[0].suspects[0].words.contains("running in"));
     let habits = one(&readings("holding"), &[0.06, 0.1]);
-    assert!(habits.learned.iter().any(|one| one.contains("L a day to the holding tank, not 10")), "{:?}", habits.learned);
+    assert!(
+        habits.learned.iter().any(|one| one.contains("L a day to the holding tank, not 10")),
+        "{:?}",
+        habits.learned
+    );
 }
 
 #[test]
@@ -129,6 +136,9 @@ fn the_gauge_of_one_tank_of_two_is_read_as_such() {
     let boat = compiled("whimbrel.toml", include_str!("../../../../../demo/whimbrel.toml"));
     let readings = [(3, "07:00", "water_tank_forward", "level"), (3, "07:00", "water_tank_port", "level")];
     let mut voyage = voyage(&boat, &format!("{PLAN}{}", to_read(&readings)), 10.0);
+    // Nothing left to chance: what is expected is then what is planned.
+    voyage.lines.iter_mut().for_each(|line| line.spread = 0.0);
+    voyage.ledgers.iter_mut().for_each(|ledger| ledger.gauge_error = 0.0);
     let both = shown(&voyage, &Luck::middle(&voyage))[0];
     let ledger = voyage.ledgers.iter().find(|one| one.stores.len() == 2 && !one.fills()).unwrap();
     let (forward, all, usable) = (ledger.parts[0].1, ledger.capacity, ledger.usable / ledger.capacity);
@@ -138,6 +148,6 @@ fn the_gauge_of_one_tank_of_two_is_read_as_such() {
     let checked = check(&boat, &voyage, 5, 100);
     for (reading, expected) in checked.readings.iter().zip([1.0 - gone / forward, 1.0]) {
         assert_eq!(reading.fit, Fit::Well);
-        assert!((f64::from(reading.expected.middle) - expected).abs() < 0.06, "{reading:?} for {expected}");
+        assert!((f64::from(reading.expected.middle) - expected).abs() < 0.005, "{reading:?} for {expected}");
     }
 }
