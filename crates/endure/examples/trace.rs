@@ -1,6 +1,10 @@
 //! The 72 h battery trace of `reference/oracles`, timed: what `bench/battery_ratio.py` sets beside the reference
 //! simulator. Prints the best of several runs in nanoseconds, and the charge at the end.
-#![allow(clippy::print_stdout, clippy::disallowed_methods, reason = "an example prints, and reads a file and the time")]
+#![allow(
+    clippy::print_stdout,
+    clippy::disallowed_methods,
+    reason = "an example prints, and reads a file and the time"
+)]
 
 use std::hint::black_box;
 
@@ -15,7 +19,8 @@ fn main() -> Result<(), String> {
     let [c, k, most] = numbers[..] else { return Err("usage: trace TABLE C K MOST_AH".to_owned()) };
     let path = std::env::args().nth(1).unwrap_or_default();
     let text = std::fs::read_to_string(&path).map_err(|error| error.to_string())?;
-    let demand: Vec<f64> = text.lines().skip(1).filter_map(|row| row.split(',').nth(2)?.parse().ok()).collect();
+    let demand: Vec<f64> =
+        text.lines().skip(1).filter_map(|row| row.split(',').nth(2)?.parse().ok()).collect();
     let kibam = Kibam { c, k, most: Charge::amp_hours(most) };
     let mut best = u128::MAX;
     let mut end = Wells::default();

@@ -106,7 +106,7 @@ impl Watch for Logger<'_> {
             }
             match (line.account, line.take) {
                 (Account::Bank(bank), Take::Current(current)) => {
-                    self.add(at, bank, current.as_amps() * hours)
+                    self.add(at, bank, current.as_amps() * hours);
                 }
                 (Account::Bank(bank), Take::Power(power)) => {
                     self.add(at, bank, power.as_watts() / volts[bank] * hours);

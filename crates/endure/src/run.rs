@@ -136,9 +136,10 @@ impl<'a> Runner<'a> {
             watch.served(*ledger, full - self.ledgers[*ledger]);
             self.ledgers[*ledger] = full;
         }
-        self.steady.settle(voyage, segment, luck);
+        self.steady.settle(voyage, segment, luck, &mut self.joined);
         for thermostat in &mut self.thermostats {
             thermostat.settle(segment, luck);
+            self.running[thermostat.line] &= thermostat.allowed;
         }
         self.steady.pour(voyage, &self.thermostats);
         self.wanting.fill(0.0);
@@ -203,6 +204,10 @@ impl<'a> Runner<'a> {
     #[inline]
     fn thermostats(&mut self, air: f64) {
         for thermostat in &mut self.thermostats {
+            if !thermostat.allowed {
+                thermostat.drift(air);
+                continue;
+            }
             let runs = thermostat.step(air, &self.flows);
             self.running[thermostat.line] = runs;
             if !runs {
@@ -251,12 +256,7 @@ impl<'a> Runner<'a> {
                 }
             }
             let offered = own + shared + crossing.0;
-            // Two calls, so that the one of most steps is made for a bank that is offered nothing.
-            let flow = if offered > Current::ZERO {
-                banks[bank].step(&mut charged[bank], asked[bank], offered, limit)
-            } else {
-                banks[bank].step(&mut charged[bank], asked[bank], Current::ZERO, Voltage::ZERO)
-            };
+            let flow = banks[bank].step(&mut charged[bank], asked[bank], offered, limit);
             if seat.takes_joint {
                 joint -= (flow.taken - own).max(Current::ZERO).min(shared);
             }
@@ -281,7 +281,9 @@ fn bridge(
     for bridge in steady.bridges.iter().filter(|bridge| bridge.into == bank) {
         let seat = &steady.seats[bridge.from];
         let (volts, asked) = at(bridge.from);
-        let shared = if seat.takes_joint { joint } else { Current::ZERO };
+        // What a charger offers to both banks does not come over the combiner a second time.
+        let both = seat.takes_joint && steady.seats[bank].takes_joint;
+        let shared = if seat.takes_joint && !both { joint } else { Current::ZERO };
         let over = (seat.own_offer(sun, volts) + shared - asked).max(Current::ZERO);
         let joined = &mut joined[bridge.feed];
         *joined = over > Current::ZERO && (*joined || volts >= bridge.closes);

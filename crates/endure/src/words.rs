@@ -1,5 +1,7 @@
 //! The forecast in words: the verdict in one sentence, times as a crew says them.
 
+use std::fmt::Write as _;
+
 use jiff::civil::Date;
 
 use crate::forecast::{Forecast, Sort, StoreForecast};
@@ -13,7 +15,7 @@ pub fn moment(starts: &str, minute: u32) -> String {
     let (day, clock) = (minute / 1440, minute % 1440);
     let date: Option<Date> = starts.parse().ok();
     let named = date.and_then(|first| first.checked_add(jiff::Span::new().days(i64::from(day))).ok());
-    let weekday = named.map(|date| weekday(date)).map(|name| format!(" ({name})")).unwrap_or_default();
+    let weekday = named.map(weekday).map(|name| format!(" ({name})")).unwrap_or_default();
     format!("day {}{weekday}, {:02}:{:02}", day + 1, clock / 60, clock % 60)
 }
 
@@ -87,18 +89,15 @@ pub fn verdict(voyage: &Voyage, forecast: &Forecast, starts: &str) -> String {
     if let [most, rest @ ..] = first.uses.as_slice() {
         let what = if first.sort == Sort::Waste { "fills" } else { "takes" };
         if rest.is_empty() {
-            text.push_str(&format!(" All that {what} it: {}.", lower(&most.name)));
+            let _ = write!(text, " All that {what} it: {}.", lower(&most.name));
         } else {
-            text.push_str(&format!(
-                " What {what} most of it: {} ({:.0} %).",
-                lower(&most.name),
-                most.share * 100.0
-            ));
+            let _ =
+                write!(text, " What {what} most of it: {} ({:.0} %).", lower(&most.name), most.share * 100.0);
         }
     }
     let others: Vec<String> = weak[1..].iter().map(|store| with_article(store)).collect();
     if !others.is_empty() {
-        text.push_str(&format!(" Short as well: {}.", others.join(", ")));
+        let _ = write!(text, " Short as well: {}.", others.join(", "));
     }
     text
 }

@@ -13,12 +13,19 @@ pub struct Asset {
     pub body: &'static str,
 }
 
+/// One style sheet in three parts: the paper's rules come last, since they override the others.
+const STYLE: &str = concat!(
+    include_str!("../looks/becket.css"),
+    include_str!("../looks/forecast.css"),
+    include_str!("../looks/paper.css")
+);
+
 /// All files that the pages ask for: the style sheet, the script, the icon.
 pub fn assets() -> &'static [Asset; 3] {
     static ALL: OnceLock<[Asset; 3]> = OnceLock::new();
     ALL.get_or_init(|| {
         [
-            asset("becket", "css", "text/css; charset=utf-8", include_str!("../looks/becket.css")),
+            asset("becket", "css", "text/css; charset=utf-8", STYLE),
             asset("becket", "js", "text/javascript; charset=utf-8", include_str!("../looks/becket.js")),
             asset("mark", "svg", "image/svg+xml", include_str!("../looks/mark.svg")),
         ]

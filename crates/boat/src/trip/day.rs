@@ -191,7 +191,7 @@ fn rpm<'a>(reader: &mut Reader<'a>, row: Fields<'a>) -> Option<RotationalSpeed> 
 }
 
 /// A quantity between two bounds.
-pub(super) fn within<'a, T: TryFrom<quantity::Quantity> + PartialOrd + std::fmt::Display>(
+pub(super) fn within<'a, T: TryFrom<quantity::Quantity> + PartialOrd + Copy + std::fmt::Display>(
     reader: &mut Reader<'a>,
     fields: Fields<'a>,
     key: &str,

@@ -24,14 +24,14 @@ pub fn drawings(voyage: &Voyage, seed: u64, count: u32) -> Vec<Luck> {
 /// The standard normal score below which this part lies, by halving.
 fn normal(part: f64) -> f64 {
     let below = |score: f64| 0.5 * libm::erfc(-score / std::f64::consts::SQRT_2);
-    let (mut low, mut high) = (-10.0, 10.0);
+    let (mut low, mut high) = (-10.0_f64, 10.0_f64);
     for _ in 0..80 {
-        let middle = (low + high) / 2.0;
+        let middle = f64::midpoint(low, high);
         if below(middle) < part {
             low = middle;
         } else {
             high = middle;
         }
     }
-    (low + high) / 2.0
+    f64::midpoint(low, high)
 }

@@ -87,6 +87,11 @@ pub(super) struct Seat {
 }
 
 impl Seat {
+    /// Whether its sources may offer it anything in the stretch.
+    fn is_offered(&self, joint: Current) -> bool {
+        self.offered > Current::ZERO || self.panel > 0.0 || (self.takes_joint && joint > Current::ZERO)
+    }
+
     /// What a bank's own sources offer it in a step.
     #[inline]
     pub(super) fn own_offer(&self, sun: f64, volts: Voltage) -> Current {
@@ -107,8 +112,8 @@ impl Steady {
         }
     }
 
-    /// Works out what does not change within a stretch.
-    pub(super) fn settle(&mut self, voyage: &Voyage, segment: &Segment, luck: &Luck) {
+    /// Works out what does not change within a stretch. `joined` tells which combiners have closed.
+    pub(super) fn settle(&mut self, voyage: &Voyage, segment: &Segment, luck: &Luck, joined: &mut [bool]) {
         for (seat, bank) in self.seats.iter_mut().zip(&voyage.banks) {
             let nominal = bank.spec.nominal;
             *seat = Seat { nominal, least: nominal * LEAST_VOLTS, ..Seat::default() };
@@ -126,8 +131,8 @@ impl Steady {
         }
         let spare = segment.shore.map(|shore| (shore.most - mains).max(Power::ZERO) * CHARGER_PASSES);
         self.offer(voyage, segment, luck, spare);
-        self.bridges(voyage, segment);
         self.sun(voyage, segment, luck);
+        self.bridges(voyage, segment, joined);
         let hours = voyage.step.as_hours();
         self.flows.fill(0.0);
         for (line, ledger, rate) in &segment.flows {
@@ -150,11 +155,16 @@ impl Steady {
         }
     }
 
-    fn bridges(&mut self, voyage: &Voyage, segment: &Segment) {
+    /// Finds the combiners that may close: where the bank before one is offered nothing, it opens.
+    fn bridges(&mut self, voyage: &Voyage, segment: &Segment, joined: &mut [bool]) {
         self.bridges.clear();
         for feed in segment.combiners.iter().copied() {
             let source = &voyage.feeds[feed];
             let (FeedKind::Combiner(most, closes), Some(from)) = (source.kind, source.from) else { continue };
+            if !self.seats[from].is_offered(self.joint) {
+                joined[feed] = false;
+                continue;
+            }
             for into in source.into.iter().copied().filter(|into| *into != from) {
                 self.seats[into].bridged = true;
                 self.bridges.push(Bridge { feed, from, into, most, closes });

@@ -25,10 +25,10 @@ pub(super) struct Thermostat {
     planned: f64,
     pull: f64,
     /// The part of its way to the air that it goes in one step.
-    drift: f64,
+    drifts: f64,
     /// The bank's voltage below which it stops.
     stops_below: Option<(usize, Voltage)>,
-    allowed: bool,
+    pub(super) allowed: bool,
     running: bool,
 }
 
@@ -76,7 +76,7 @@ impl Thermostat {
             begins: inside.as_celsius(),
             planned: pull,
             pull,
-            drift: 1.0 - libm::exp(-(voyage.step / time_constant)),
+            drifts: 1.0 - libm::exp(-(voyage.step / time_constant)),
             stops_below,
             allowed: false,
             running: false,
@@ -92,6 +92,7 @@ impl Thermostat {
     /// What a stretch and a drawing ask of it.
     pub(super) fn settle(&mut self, segment: &Segment, luck: &Luck) {
         self.allowed = segment.thermostats.contains(&self.line);
+        self.running &= self.allowed;
         self.pull = self.planned / luck.lines[self.line];
     }
 
@@ -100,17 +101,22 @@ impl Thermostat {
         self.allowed && matches!(self.takes, Takes::Ledger(ledger, _) if ledger == number)
     }
 
-    /// One step in air of so many degrees Celsius; tells whether it runs.
+    /// One step in air of so many degrees Celsius in which it may run; tells whether it does.
     #[inline]
     pub(super) fn step(&mut self, air: f64, flows: &[Flow]) -> bool {
-        // It stops for want of voltage at its end of the cable.
-        let may = self.allowed && !self.stops_below.is_some_and(|(bank, least)| flows[bank].voltage < least);
         // A refrigerator is warm above what it keeps, a heater's cabin cold below it.
         let off_by = if self.pull > 0.0 { self.inside - self.keeps } else { self.keeps - self.inside };
-        let runs = may && if self.running { off_by > -SWING } else { off_by > SWING };
+        let runs = off_by > if self.running { -SWING } else { SWING };
+        // It stops for want of voltage at its end of the cable.
+        let runs = runs && !self.stops_below.is_some_and(|(bank, least)| flows[bank].voltage < least);
         self.running = runs;
-        let goes_to = if runs { air - self.pull } else { air };
-        self.inside += self.drift * (goes_to - self.inside);
+        self.drift(if runs { air - self.pull } else { air });
         runs
+    }
+
+    /// Comes nearer to a temperature for one step.
+    #[inline]
+    pub(super) fn drift(&mut self, goes_to: f64) {
+        self.inside += self.drifts * (goes_to - self.inside);
     }
 }

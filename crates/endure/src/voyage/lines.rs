@@ -91,11 +91,9 @@ pub struct Line {
 /// How far figures are usually off, as parts (our judgement from the ranges that sources give for one kind).
 fn usual_spread(load: &Load) -> f64 {
     match (load.kind, load.runs) {
-        (LoadKind::Electric | LoadKind::Mains, Runs::Steady(_) | Runs::Dark) => 0.15,
-        (LoadKind::Electric | LoadKind::Mains, Runs::Event { .. }) => 0.3,
+        (LoadKind::Electric | LoadKind::Mains, Runs::Steady(_) | Runs::Dark) | (LoadKind::Diesel, _) => 0.15,
         (LoadKind::Electric, Runs::Thermostat { .. }) | (LoadKind::Water | LoadKind::Waste, _) => 0.25,
         (LoadKind::Electric | LoadKind::Mains | LoadKind::Gas, _) => 0.3,
-        (LoadKind::Diesel, _) => 0.15,
     }
 }
 

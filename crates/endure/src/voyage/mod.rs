@@ -189,12 +189,7 @@ impl Voyage {
         Self::made(boat, trip, self.step, Some(self))
     }
 
-    fn made(
-        boat: &Boat,
-        trip: &Trip,
-        step: Time,
-        weather: Option<&Self>,
-    ) -> Result<Self, Vec<Diagnostic>> {
+    fn made(boat: &Boat, trip: &Trip, step: Time, weather: Option<&Self>) -> Result<Self, Vec<Diagnostic>> {
         let (mut faults, mut notes) = (Vec::new(), Vec::new());
         let timeline = Timeline::with_notes(boat, trip, &mut notes)?;
         start::another_boat(boat, trip, &mut notes);

@@ -166,7 +166,7 @@ impl Laid<'_> {
                 segment.draws.push((at, bank, Draw::Current(current * share)));
             }
             (Account::Bank(bank), Take::Power(power)) => {
-                segment.draws.push((at, bank, Draw::Power(power * share)))
+                segment.draws.push((at, bank, Draw::Power(power * share)));
             }
             (Account::Mains, take) => segment.mains.push((at, mains_power(take) * share)),
             (Account::Ledger(ledger), Take::Hourly(rate)) => segment.flows.push((at, ledger, rate * share)),
@@ -313,7 +313,7 @@ pub(super) fn weather(
         .collect();
     let solar = feeds.iter().any(|feed| matches!(feed.kind, FeedKind::Solar(..))) && timeline.position_known;
     let sun = if solar { sunlight(timeline, step, &air) } else { vec![0.0; steps] };
-    let cloud = (0..trip.days.len().max(1) + 1)
+    let cloud = (0..=trip.days.len().max(1))
         .map(|day| of_day(day.min(trip.days.len().saturating_sub(1))).cloud.as_plain())
         .collect();
     (air, sun, cloud)

@@ -44,6 +44,7 @@ pub struct Stretch {
 }
 
 /// What is filled or emptied when she comes in.
+#[allow(clippy::struct_excessive_bools, reason = "each service is had or not, whatever the others are")]
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Call {
     /// When.

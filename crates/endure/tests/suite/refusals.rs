@@ -40,7 +40,10 @@ fn finding<'a>(found: &'a [Diagnostic], code: &str, words: &str, plan: &str) -> 
     assert!(one.expected.is_some() && one.mend.is_some(), "{all:?}");
     let span = one.primary.span;
     assert!(plan.get(span.start..span.end).is_some_and(|text| !text.is_empty()), "{span:?} {all:?}");
-    assert!(one.headline.ends_with('.') && one.mend.as_ref().is_some_and(|mend| mend.ends_with('.')), "{all:?}");
+    assert!(
+        one.headline.ends_with('.') && one.mend.as_ref().is_some_and(|mend| mend.ends_with('.')),
+        "{all:?}"
+    );
     one
 }
 
@@ -56,14 +59,22 @@ fn what_can_t_be_is_refused() {
         (plan("ends = 2027-07-10", &two), "charter", "2 days, the charter 1"),
         (plan("ends = 2027-07-09", &two), "charter", "ends before it starts"),
         (plan("from = \"16:00\"\nuntil = \"10:00\"", DAY), "outside-trip", "handed back before"),
-        (plan("", &leg("06:00", "")), "outside-trip", "A leg from 06:00 begins before the crew takes her over"),
+        (
+            plan("", &leg("06:00", "")),
+            "outside-trip",
+            "A leg from 06:00 begins before the crew takes her over",
+        ),
         (
             plan("until = \"08:30\"", &two),
             "outside-trip",
             "A leg from 08:00 goes on after she is handed back",
         ),
         (plan("", &engine("09:00")), "outside-trip", "An engine run from 09:00 begins before"),
-        (plan("levels = [{ store = \"hous\", level = \"50 %\" }]", &two), "unknown-name", "no store \"hous\""),
+        (
+            plan("levels = [{ store = \"hous\", level = \"50 %\" }]", &two),
+            "unknown-name",
+            "no store \"hous\"",
+        ),
         (plan("off = [\"heatr\"]", &two), "unknown-name", "no load \"heatr\""),
         (plan("off_at_night = [\"refrigerater\"]", &two), "unknown-name", "no load \"refrigerater\""),
         (plan("", &reading("store = \"hose\"\nvoltage = \"12.4 V\"")), "unknown-name", "no store \"hose\""),
@@ -84,7 +95,11 @@ fn what_can_t_be_is_refused() {
             "no pedestal where",
         ),
         (plan("levels = [{ store = \"house\", level = \"130 %\" }]", &two), "out-of-range", "more than full"),
-        (plan("levels = [{ store = \"diesel\", level = \"-10 %\" }]", &two), "negative-quantity", "less than nothing"),
+        (
+            plan("levels = [{ store = \"diesel\", level = \"-10 %\" }]", &two),
+            "negative-quantity",
+            "less than nothing",
+        ),
         (plan("", ""), "missing-section", "no days"),
         (plan("", &DAY.repeat(61)), "out-of-range", "more than 60 days"),
         (plan("latitude = \"91°\"", &two), "out-of-range", "latitude"),
@@ -101,7 +116,8 @@ fn what_can_t_be_is_refused() {
 #[test]
 fn near_names_are_offered() {
     let boat = demo("whimbrel");
-    let text = plan("off = [\"heatr\"]\nlevels = [{ store = \"hous\", level = \"50 %\" }]", &format!("{DAY}{HOME}"));
+    let text =
+        plan("off = [\"heatr\"]\nlevels = [{ store = \"hous\", level = \"50 %\" }]", &format!("{DAY}{HOME}"));
     let (found, _) = said(&boat, &text);
     assert_eq!(finding(&found, "unknown-name", "load", &text).near.as_deref(), Some("heater"));
     assert_eq!(finding(&found, "unknown-name", "store", &text).near.as_deref(), Some("house"));
@@ -184,7 +200,12 @@ fn what_a_boat_lacks_is_told_with_the_plan() {
 
 #[test]
 fn a_bank_that_can_t_be_is_refused() {
-    for wrong in ["voltage = \"9 V\"", "bulk = \"20 V\"", "bulk = \"13.6 V\"\nfloat = \"14.4 V\"", "accepts = \"5000 %\""] {
+    for wrong in [
+        "voltage = \"9 V\"",
+        "bulk = \"20 V\"",
+        "bulk = \"13.6 V\"\nfloat = \"14.4 V\"",
+        "accepts = \"5000 %\"",
+    ] {
         let boat = random::boat(&format!("{}{BANK}{wrong}\n", random::HEAD));
         let (found, refused) = said(&boat, TWO_DAYS);
         assert!(refused, "{wrong}");
@@ -210,7 +231,8 @@ fn any_place_and_any_day_is_reckoned() {
     let boat = demo("whimbrel");
     for latitude in ["90°", "89.99°", "78°", "66.6°", "0°", "-66.6°", "-90°"] {
         for longitude in ["180°", "-180°", "0°"] {
-            for starts in ["2027-03-18", "2027-06-21", "2027-09-22", "2027-12-21", "1900-01-01", "2199-12-30"] {
+            for starts in ["2027-03-18", "2027-06-21", "2027-09-22", "2027-12-21", "1900-01-01", "2199-12-30"]
+            {
                 for offset in ["-12 h", "14 h"] {
                     let keys = format!(
                         "latitude = \"{latitude}\"\nlongitude = \"{longitude}\"\nutc_offset = \"{offset}\""

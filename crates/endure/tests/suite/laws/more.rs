@@ -29,7 +29,7 @@ impl Watch for Look<'_> {
         let voyage = self.0;
         let banks = moment.banks.iter().zip(moment.charged).map(|(bank, charged)| bank.held(charged));
         let held: Vec<f64> =
-            banks.map(|held| held.as_amp_hours()).chain(moment.ledgers.iter().copied()).collect();
+            banks.map(quantity::Charge::as_amp_hours).chain(moment.ledgers.iter().copied()).collect();
         self.1.spent.resize(held.len(), None);
         for at in 0..held.len() {
             let past = match at.checked_sub(voyage.banks.len()) {

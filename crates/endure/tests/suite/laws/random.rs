@@ -393,7 +393,7 @@ fn plan(tape: &mut Tape<'_>, made: &Made) -> String {
         .iter()
         .chain(&made.tanks)
         .filter(|_| tape.chance(2))
-        .map(|store| store.clone())
+        .cloned()
         .collect::<Vec<_>>()
         .into_iter()
         .map(|store| format!("{{ store = \"{store}\", level = \"{} %\" }}", tape.from(20, 100)))
