@@ -60,6 +60,12 @@ export const everyPage = async (page, site) => {
         boats.set(list[1], (boats.get(list[1]) ?? 0) + 1);
         continue;
       }
+      // Cases lead to each other by their answers, and what is asked of programs is no page.
+      if (link.endsWith(".json")) {
+        found.delete(link);
+        continue;
+      }
+      if (/^\/boat\/[^/]+\/wrong\/./.test(link)) continue;
       queue.push(link);
     }
   }

@@ -22,6 +22,9 @@ try {
   const place = places.find((href) => /chart|galley/.test(href)) ?? places[0];
   await page.goto(`${site}${boat}/steps`);
   const lists = await page.$$eval("a.list-link", (all) => all.map((a) => a.getAttribute("href")));
+  await page.goto(`${site}${boat}/wrong`);
+  const cases = await page.$$eval("a.list-link", (all) => all.map((a) => a.getAttribute("href")));
+  const wrong = cases.find((href) => /raw_water_flows|engine_cooled/.test(href)) ?? cases.at(-1);
   await page.context().close();
   const prefer = (...words) => words.map((word) => lists.find((href) => href.includes(word))).find(Boolean) ?? lists[0];
   const list = prefer("thruster", "windlass", "engine");
@@ -38,6 +41,7 @@ try {
     ["slips", "desktop", "day", `${boat}/slips`],
     ["proof", "desktop", "day", `${boat}/proof`],
     ["now", "desktop", "day", `${boat}/now?want=${encodeURIComponent(want)}`],
+    ["wrong", "phone", "day", wrong],
     ["now", "phone", "day", `${boat}/now?want=${encodeURIComponent(want)}`],
   ];
   for (const [picture, size, look, path] of shots) {

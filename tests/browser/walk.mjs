@@ -40,7 +40,7 @@ const noSideScroll = async (page, where) => {
 const largeTargets = async (page, where) => {
   const small = await page.evaluate(() => {
     const shown = (box) => box.width > 0 && box.height > 0;
-    return [...document.querySelectorAll("button, select, textarea, input:not([type=hidden]), .jumps a, .bar a, .side a, .tabs a, .list-link, .tick")]
+    return [...document.querySelectorAll("button, select, textarea, input:not([type=hidden]), .jumps a, .bar a, .side a, .tabs a, .list-link, .alarm-link, .alarm-bar, .reply, .tick")]
       .map((element) => [element, (element.closest("label.tick") ?? element).getBoundingClientRect()])
       .filter(([, box]) => shown(box) && box.height < 47.5)
       .map(([element, box]) => `${element.tagName} "${element.textContent.trim().slice(0, 30)}" ${Math.round(box.height)} px`);
@@ -80,6 +80,19 @@ const clearDrawing = async (page, where) => {
   for (const clash of clashes) fault(where, `words overlap: ${clash}`);
 };
 
+/** Cases of fault finding are many and alike: a few of each boat are visited, as a screen, for the base and on paper. */
+const CASES = 4;
+
+const fewCases = (paths) => {
+  const seen = new Map();
+  return paths.filter((path) => {
+    const boat = path.match(/^\/boat\/([^/]+)\/wrong\/./)?.[1];
+    if (!boat) return true;
+    seen.set(boat, (seen.get(boat) ?? 0) + 1);
+    return seen.get(boat) <= CASES;
+  });
+};
+
 /** Opens a page and checks what must hold everywhere. */
 const visit = async (page, path, where, { deep }) => {
   const answer = await page.goto(site + path);
@@ -111,12 +124,14 @@ const QUESTIONS = [
   `/forecast?plan=${encodeURIComponent(PLAN)}`,
   "/anchor?depth=5&rise=2.8&fall=0.5&wind=20&bottom=mud",
   "/anchor?depth=30&wind=40",
+  "/wrong?q=no+watter",
+  "/wrong?q=xylophone",
 ];
 
 const browser = await launch();
 try {
   const scout = await open(browser, "desktop");
-  const paths = await everyPage(scout, site);
+  const paths = fewCases(await everyPage(scout, site));
   await scout.context().close();
   const boats = paths.filter((path) => /^\/boat\/[^/]+$/.test(path));
   expect(site, boats.length > 0, "no boat");
@@ -231,6 +246,34 @@ async function tasks(browser, size, boat) {
   await noSideScroll(page, where);
   await accessible(page, where);
 
+  // Say what is wrong, answer until it ends, and undo the last answer.
+  where = `${boat} what is wrong (${size})`;
+  await page.goto(`${site}${boat}/wrong`);
+  expect(where, (await page.locator(".alarm-link:visible").count()) >= 4, "the emergencies are not first");
+  await page.locator(".subjects details summary").first().click();
+  await page.locator(".subjects .list-link:visible").first().click();
+  let answers = 0;
+  while ((await page.locator(".reply").count()) > 0 && answers < 40) {
+    expect(where, (await page.locator(".reply").count()) === 3, "a question has three replies");
+    if (answers === 0) await accessible(page, where);
+    await page.locator(".reply").nth(answers % 2).click();
+    answers += 1;
+  }
+  expect(where, answers < 40, "the case has no end");
+  await noSideScroll(page, where);
+  await accessible(page, where);
+  if (answers > 0) {
+    await page.click("text=Undo the last");
+    expect(where, (await page.locator(".reply").count()) === 3, "the last answer was not undone");
+  }
+  const paper = await page.locator("a[href*='/guide']").first().getAttribute("href");
+  await page.goto(site + paper);
+  await noSideScroll(page, `${where} on paper`);
+  await accessible(page, `${where} on paper`);
+  await page.goto(site + paper.replace("/guide", "").replace(/\?|$/, "?who=base&").replace(/&$/, ""));
+  await noSideScroll(page, `${where} for the base`);
+  await accessible(page, `${where} for the base`);
+
   // Tick what could be done otherwise: before and after are told in place, and the address can be shared.
   where = `${boat} what if (${size})`;
   await page.goto(`${site}${boat}/forecast?starts=2027-07-10&days=4`);
@@ -278,6 +321,11 @@ async function withoutScripts(browser, boat) {
   await page.click("form.plan-form button[type=submit]");
   expect(where, (await page.locator(".finding").count()) > 0, "a wrong plan is not told");
   expect(where, (await page.inputValue("#plan-lines")) === "trip = 2", "the plan was lost");
+  await page.goto(`${site}${boat}/wrong`);
+  await page.fill("#q", "no water");
+  await page.press("#q", "Enter");
+  await page.locator("#live .list-link:not(.alarm-found)").first().click();
+  expect(where, (await page.locator("#question").count()) === 1, "nothing can be said to be wrong");
   await page.goto(`${site}${boat}/anchor`);
   await page.fill("#depth", "5");
   await page.fill("#wind", "18");

@@ -2,20 +2,27 @@
 
 mod anchor;
 mod cable;
+mod case;
 mod check;
 mod classes;
 mod export;
 mod forecast;
+mod guide;
 mod plan;
+mod rates;
 mod reference;
 mod remedy;
 mod run;
 mod serve;
 mod slips;
+mod spares;
 mod sun;
+mod symptoms;
 mod tidy;
 mod traps;
+mod urgent;
 mod way;
+mod wrong;
 
 use clap::Subcommand;
 
@@ -46,6 +53,16 @@ pub(crate) enum Command {
     Remedy(remedy::RemedyArgs),
     /// How much chain and rope to let out, what they then bear, and how far she swings. Fails if there is too little aboard.
     Anchor(anchor::AnchorArgs),
+    /// What a crew may say is wrong, emergencies first; or what fits your words, the best first.
+    Symptoms(symptoms::SymptomsArgs),
+    /// What is wrong: asks one thing at a time, until it works again or it is clear what to tell the base.
+    Wrong(wrong::WrongArgs),
+    /// The search for one fault on paper: numbered boxes, each with a question and where to go on.
+    Guide(guide::GuideArgs),
+    /// How often things fail, learned from what was seen on your boats. Fails if a line of the records can't be read.
+    Rates(rates::RatesArgs),
+    /// How many of each spare part to hold. Fails if a line of the records can't be read.
+    Spares(spares::SparesArgs),
     /// Sunrise, sunset and twilight of a place on a day.
     Sun(sun::SunArgs),
     /// What a cable loses and what that leaves at the load, or how thick it must be.
@@ -73,6 +90,11 @@ pub(crate) fn execute(command: Command, cli: &clap::Command) -> Result<Printed, 
         Command::Forecast(args) => args.execute(),
         Command::Remedy(args) => args.execute(),
         Command::Anchor(args) => args.execute(),
+        Command::Symptoms(args) => args.execute(),
+        Command::Wrong(args) => args.execute(),
+        Command::Guide(args) => args.execute(),
+        Command::Rates(args) => args.execute(),
+        Command::Spares(args) => args.execute(),
         Command::Sun(args) => args.execute(),
         Command::Cable(args) => args.execute(),
         Command::Export(args) => args.execute(),

@@ -31,6 +31,21 @@ pub(crate) fn hang(text: &str, first: &str, rest: &str) -> String {
     out
 }
 
+/// A name in lines of at most so many characters.
+pub(crate) fn folded(name: &str, wide: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words(name) {
+        match lines.last_mut() {
+            Some(line) if width(line) + 1 + width(&word) <= wide => {
+                line.push(' ');
+                line.push_str(&word);
+            }
+            _ => lines.push(word),
+        }
+    }
+    lines
+}
+
 /// Words of a sentence; a word of figures takes the next one with it.
 fn words(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
@@ -97,6 +112,12 @@ mod tests {
         assert_eq!(wrap(&text, ""), format!("{}\n12 V and more.\n", "a".repeat(WIDTH - 3)));
         assert_eq!(hang("one two", "- ", "  "), "- one two\n");
         assert!(wrap(&"word ".repeat(60), "  ").lines().all(|line| width(line) <= WIDTH));
+    }
+
+    #[test]
+    fn a_name_is_folded_at_its_words() {
+        assert_eq!(folded("Impeller, gasket and puller", 16), ["Impeller, gasket", "and puller"]);
+        assert!(folded("", 5).is_empty());
     }
 
     #[test]

@@ -8,11 +8,13 @@
 
 mod commands;
 mod demo;
+mod fleet;
 mod layout;
 mod load;
 mod output;
 mod render;
 mod say;
+mod seen;
 
 use std::process::ExitCode;
 

@@ -1,10 +1,13 @@
 //! The boat file's format as one table: sections, keys, kinds. It drives the check for unknown keys and wrong
 //! kinds, the JSON Schema for editors and the reference in `docs/boat-file.md`, so that they can't disagree.
 
+mod class;
+mod faults;
 mod sections;
 mod stores;
 
-pub(crate) use sections::{PARTICULARS, SECTIONS, class_keys};
+pub(crate) use class::class_keys;
+pub(crate) use sections::{PARTICULARS, SECTIONS};
 pub(crate) use stores::{ACTIVITIES, CHEMISTRIES, DAY_PARTS, EVENTS, LOAD_KINDS, SOURCE_KINDS, STORE_KINDS};
 
 use quantity::Dimension;
@@ -42,6 +45,8 @@ pub(crate) enum Kind {
     Side,
     /// A fact in the condition language.
     Fact,
+    /// "x is value".
+    Assign,
     /// A list of "x is value".
     Assigns,
     /// The id of an entry of this section.
@@ -92,8 +97,6 @@ pub(crate) struct Section {
     pub(crate) one: &'static str,
     pub(crate) about: &'static str,
     pub(crate) keys: &'static [Key],
-    /// Whether keys that are not in the table are kept for the section's engine.
-    pub(crate) open: bool,
 }
 
 /// The section of this name.
@@ -139,6 +142,7 @@ impl Kind {
                     .into()
             }
             Self::Fact => "a fact in quotes, such as \"engine is running and not hatch_open\"".into(),
+            Self::Assign => "a text such as \"engine is running\"".into(),
             Self::Assigns => "a list such as [\"engine is running\", \"panel is on\"]".into(),
             Self::Ref(section) => format!("the id of an entry of [{section}] in quotes"),
             Self::Refs(section) => {
@@ -180,7 +184,7 @@ impl Kind {
         match self {
             Self::Texts => "a text in quotes".into(),
             Self::Choices(words) => format!("one of {}", quoted_list(words)),
-            Self::Assigns => "a text such as \"engine is running\"".into(),
+            Self::Assigns => Self::Assign.expected(),
             Self::Refs(section) => Self::Ref(section).expected(),
             Self::ValueNames => "a name in quotes, such as \"on\"".into(),
             Self::Rows(keys) => Self::Row(keys).expected(),

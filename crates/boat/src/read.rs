@@ -68,10 +68,9 @@ impl<'a> Reader<'a> {
         keys: &'static [Key],
         span: Span,
         what: &str,
-        open: bool,
     ) -> Fields<'a> {
         for entry in &table.entries {
-            if !open && !keys.iter().any(|key| key.name == entry.key) {
+            if !keys.iter().any(|key| key.name == entry.key) {
                 let names: Vec<&str> = keys.iter().map(|key| key.name).collect();
                 self.report(
                     Diagnostic::error(
@@ -418,7 +417,7 @@ impl<'a> Reader<'a> {
         let mut rows = Vec::new();
         for node in list {
             match &node.value {
-                Value::Table(table) => rows.push(self.fields(table, shape, node.span, what, false)),
+                Value::Table(table) => rows.push(self.fields(table, shape, node.span, what)),
                 _ => self.wrong_entry(node, key, kind),
             }
         }
@@ -430,7 +429,7 @@ impl<'a> Reader<'a> {
         let node = fields.get(key)?;
         let shape = fields.shape(key);
         if let Value::Table(table) = &node.value {
-            return Some(self.fields(table, shape, node.span, what, false));
+            return Some(self.fields(table, shape, node.span, what));
         }
         self.wrong_kind(node, key, Kind::Row(shape));
         None
@@ -512,13 +511,8 @@ impl<'a> Reader<'a> {
         let mut assigns: Vec<(crate::model::Assign, Span)> = Vec::new();
         for node in list {
             let Some(text) = self.text_node(node, key, Kind::Assigns) else { continue };
-            let mut faults = Vec::new();
-            let symbols = self.symbols;
-            let assign = fact::parse_assign(&text, &mut faults)
-                .and_then(|(name, value)| fact::check_assign(&name, &value, symbols, &mut faults));
-            self.faults(node, &text, faults);
-            let Some((var, value)) = assign else { continue };
-            if let Some((_, first)) = assigns.iter().find(|(old, _)| old.var == var) {
+            let Some(assign) = self.assign_text(node, &text) else { continue };
+            if let Some((_, first)) = assigns.iter().find(|(old, _)| old.var == assign.var) {
                 let first = *first;
                 self.report(
                     Diagnostic::error(
@@ -532,9 +526,25 @@ impl<'a> Reader<'a> {
                 );
                 continue;
             }
-            assigns.push((crate::model::Assign { var, value }, node.span));
+            assigns.push((assign, node.span));
         }
         assigns.into_iter().map(|(assign, _)| assign).collect()
+    }
+
+    /// One "x is value"; absent stays absent.
+    pub(crate) fn assign(&mut self, fields: Fields<'a>, key: &str) -> Option<crate::model::Assign> {
+        let node = fields.get(key)?;
+        let text = self.text_node(node, key, Kind::Assign)?;
+        self.assign_text(node, &text)
+    }
+
+    fn assign_text(&mut self, node: &Node, text: &str) -> Option<crate::model::Assign> {
+        let mut faults = Vec::new();
+        let symbols = self.symbols;
+        let assign = fact::parse_assign(text, &mut faults)
+            .and_then(|(name, value)| fact::check_assign(&name, &value, symbols, &mut faults));
+        self.faults(node, text, faults);
+        assign.map(|(var, value)| crate::model::Assign { var, value })
     }
 
     fn faults(&mut self, node: &Node, text: &str, faults: Vec<Fault>) {

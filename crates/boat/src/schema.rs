@@ -12,12 +12,12 @@ use crate::library;
 pub fn schema() -> String {
     let mut properties = vec![
         property("becket", "The edition of the boat file.", "\"const\": 1"),
-        property("boat", "Name, hull, rig and measures.", &table(PARTICULARS, false)),
+        property("boat", "Name, hull, rig and measures.", &table(PARTICULARS)),
     ];
     for section in SECTIONS {
         let body = format!(
             "\"type\": \"object\", \"additionalProperties\": false, \"patternProperties\": {{ \"^[a-z][a-z0-9_]*$\": {{ {} }} }}",
-            table(section.keys, section.open)
+            table(section.keys)
         );
         properties.push(property(section.name, section.about, &body));
     }
@@ -34,12 +34,12 @@ fn property(name: &str, about: &str, body: &str) -> String {
     format!("{}: {{ \"description\": {}, {body} }}", string(name), string(about))
 }
 
-fn table(keys: &[Key], open: bool) -> String {
+fn table(keys: &[Key]) -> String {
     let properties: Vec<String> =
         keys.iter().map(|key| property(key.name, key.about, &kind(key.kind))).collect();
     let needed: Vec<String> = keys.iter().filter(|key| key.required).map(|key| string(key.name)).collect();
     format!(
-        "\"type\": \"object\", \"additionalProperties\": {open}, \"required\": [{}], \"properties\": {{ {} }}",
+        "\"type\": \"object\", \"additionalProperties\": false, \"required\": [{}], \"properties\": {{ {} }}",
         if by_class(keys) { String::new() } else { needed.join(", ") },
         properties.join(", ")
     )
@@ -55,9 +55,14 @@ fn kind(kind: Kind) -> String {
     let id = "\"type\": \"string\", \"pattern\": \"^[a-z][a-z0-9_]*$\"";
     let list = |of: &str| format!("\"type\": \"array\", \"items\": {{ {of} }}");
     match kind {
-        Kind::Text | Kind::Words | Kind::Fact | Kind::Side | Kind::QuantityOrMeasured | Kind::ValueName => {
-            text.to_owned()
-        }
+        Kind::Text
+        | Kind::Words
+        | Kind::Fact
+        | Kind::Assign
+        | Kind::Side
+        | Kind::QuantityOrMeasured
+        | Kind::ValueName
+        | Kind::Signed(_) => text.to_owned(),
         Kind::Texts | Kind::Assigns => list(text),
         Kind::Integer(least, most) => {
             format!("\"type\": \"integer\", \"minimum\": {least}, \"maximum\": {most}")
@@ -75,7 +80,6 @@ fn kind(kind: Kind) -> String {
             list(&format!("\"enum\": [{}]", words.join(", ")))
         }
         Kind::Quantity(dimension) => format!("{text}, \"examples\": [{}]", string(dimension.example())),
-        Kind::Signed(_) => text.to_owned(),
         Kind::Clock => "\"type\": \"string\", \"pattern\": \"^[0-9]{1,2}:[0-9]{2}$\"".to_owned(),
         Kind::OneOf(dimensions) => {
             let examples: Vec<String> = dimensions.iter().map(|one| string(one.example())).collect();
@@ -99,8 +103,8 @@ fn kind(kind: Kind) -> String {
         }
         Kind::Date => "\"type\": \"string\", \"pattern\": \"^[0-9]{4}-[0-9]{2}-[0-9]{2}$\"".to_owned(),
         Kind::Money => "\"type\": \"string\", \"pattern\": \"^[0-9]+(\\\\.[0-9]+)? [A-Z]{3}$\"".to_owned(),
-        Kind::Row(keys) => table(keys, false),
-        Kind::Rows(keys) => list(&table(keys, false)),
+        Kind::Row(keys) => table(keys),
+        Kind::Rows(keys) => list(&table(keys)),
         Kind::Class => {
             let classes: Vec<String> = library::classes().map(string).collect();
             format!("\"enum\": [{}]", classes.join(", "))
@@ -198,9 +202,6 @@ pub fn reference() -> String {
 fn section_reference(section: &Section, out: &mut String) {
     let _ = write!(out, "\n## `[{}.id]`\n\n{}\n\n", section.name, section.about);
     keys(section.keys, out, "");
-    if section.open {
-        out.push_str("- Further keys are kept as they are written.\n");
-    }
 }
 
 pub(crate) fn keys(keys_of: &[Key], out: &mut String, indent: &str) {

@@ -1,6 +1,7 @@
 //! A boat printed as a boat file: everything written out, classes' parts included. Compiling it gives an equal boat.
 
 mod behaviour;
+mod faults;
 mod parts;
 mod procedures;
 mod stores;
@@ -37,11 +38,7 @@ pub fn write(boat: &Boat) -> String {
     stores::loads(boat, &mut out);
     stores::modes(boat, &mut out);
     stores::tackle(boat, &mut out);
-    for entry in boat.kept() {
-        out.heading(&entry.section, &entry.id);
-        out.text.push_str(&entry.text);
-        out.text.push('\n');
-    }
+    faults::faults(boat, &mut out);
     out.text
 }
 
@@ -144,6 +141,11 @@ fn ids<'b, I: Id, T>(table: &'b Table<I, T>, which: &[I], id: impl Fn(&'b T) -> 
 /// A distance from the centreline.
 fn side(starboard: Length) -> String {
     if starboard < Length::ZERO { format!("{} port", -starboard) } else { format!("{starboard} starboard") }
+}
+
+/// A plain number that reads back as the same.
+fn number(number: f64) -> String {
+    toml_edit::Value::from(number).to_string()
 }
 
 fn quantity_text(quantity: Quantity) -> String {

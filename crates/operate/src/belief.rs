@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use boat::model::{Assign, Expr, Id, ProcedureId, StepKind, Value, VarId};
 
-use crate::lower::{lower, mark_vars};
 use crate::model::Model;
 use crate::world::{Did, Event, World};
+use boat::lower::{lower, mark_vars};
 
 /// More worlds than this are not all gone through; see [`Start::whole`].
 const MOST_WORLDS: usize = 256;

@@ -5,7 +5,6 @@
 //! people get wrong, [`way()`] finds the shortest safe way to what is wanted, [`traps()`] the stands without one.
 
 mod belief;
-mod lower;
 mod model;
 mod narrow;
 mod pddl;

@@ -6,8 +6,8 @@ use boat::model::{
 };
 use quantity::{Quantity, Time};
 
-use crate::lower::{all, bound, lower, mark_vars, not};
 use crate::stand::Stand;
+use boat::lower::{all, bound, lower, mark_vars, not};
 
 /// One boat, ready to be run, proven and searched. Made once, asked often.
 #[derive(Debug)]

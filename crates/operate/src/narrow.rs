@@ -14,11 +14,11 @@
 use boat::model::{Boat, Expr, Id, Named, Value, VarId};
 use search::{Effect, Planner, Task};
 
-use crate::lower::{all, any, not};
 use crate::model::Model;
 use crate::planning::{Doing, Op, Put, formula, var_id};
 use crate::possible::Possible;
 use crate::stand::Stand;
+use boat::lower::{all, any, not};
 
 /// The task of one question, with the meaning of its operators.
 pub(crate) struct Narrow {
@@ -232,8 +232,8 @@ mod tests {
     use search::{Budget, Outcome};
 
     use super::*;
-    use crate::lower::lower;
     use crate::planning::{Care, Planning, doings, formula};
+    use boat::lower::lower;
 
     /// The length of the shortest way, none as the longest; nothing if the budget ran out.
     fn length(outcome: &Outcome) -> Option<u32> {

@@ -12,9 +12,9 @@ use std::collections::BTreeSet;
 use boat::model::{ActionId, Expr, Id, Step, StepKind, Value, VarId, VarKind, Who};
 use search::{Effect, Formula, OpId, Planner, Task};
 
-use crate::lower::{all, any, not};
 use crate::model::{Model, time};
 use crate::stand::Stand;
+use boat::lower::{all, any, not};
 
 /// What one operator of the task is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

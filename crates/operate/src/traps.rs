@@ -3,12 +3,12 @@
 use boat::model::{Expr, Step, VarId, Who};
 use search::{Budget, Goal, Reach};
 
-use crate::lower::{all, lower};
 use crate::model::Model;
 use crate::planning::{Care, Planning, formula, rank, var_id};
 use crate::run::run;
 use crate::stand::Stand;
 use crate::way::{Answer, Pilot};
+use boat::lower::{all, lower};
 
 /// What looking for traps found.
 #[derive(Debug, Clone, PartialEq)]

@@ -3,7 +3,6 @@
 use boat::model::{Expr, Id, Step, Value, VarId, Who};
 use search::{Budget, Outcome};
 
-use crate::lower::{lower, mark_vars};
 use crate::model::Model;
 use crate::narrow::Narrow;
 use crate::planning::{Doing, Op, doings, step};
@@ -11,6 +10,7 @@ use crate::run::{Trace, run_steps};
 use crate::stand::Stand;
 use crate::why_not::why_not;
 use crate::world::{Event, World};
+use boat::lower::{lower, mark_vars};
 
 /// What asking for a way came to.
 #[derive(Debug, Clone, PartialEq)]

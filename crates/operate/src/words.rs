@@ -2,8 +2,8 @@
 
 use boat::model::{Boat, Expr, Id, LimitKind, Operand, Step, StepKind, Thing, Value, VarId};
 
-use crate::lower::lower;
 use crate::model::Model;
+use boat::lower::lower;
 
 /// Why an expression does not hold (or, with `wanted` false, why it does): the parts that are to blame,
 /// down to values, each as it is.
@@ -36,7 +36,7 @@ fn dig(model: &Model<'_>, values: &[u8], what: &Expr, wanted: bool, found: &mut 
         }
         Expr::Compare(left, _, right) => {
             for side in [left, right] {
-                let shown = crate::lower::cases(boat, side)
+                let shown = boat::lower::cases(boat, side)
                     .into_iter()
                     .find(|(guard, _)| model.eval(values, guard))
                     .map(|(_, quantity)| quantity.to_string());
@@ -109,6 +109,7 @@ pub(crate) fn thing(boat: &Boat, thing: Thing) -> String {
         Thing::Load(id) => boat.loads[id].name.clone(),
         Thing::Mode(id) => boat.modes[id].name.clone(),
         Thing::Tackle(id) => boat.tackle[id].name.clone(),
+        Thing::Fault(id) => boat.faults[id].name.clone(),
         Thing::Particulars => boat.particulars.name.clone(),
     }
 }

@@ -13,10 +13,11 @@ pub struct Asset {
     pub body: &'static str,
 }
 
-/// One style sheet in three parts: the paper's rules come last, since they override the others.
+/// One style sheet in four parts: the paper's rules come last, since they override the others.
 const STYLE: &str = concat!(
     include_str!("../looks/becket.css"),
     include_str!("../looks/forecast.css"),
+    include_str!("../looks/wrong.css"),
     include_str!("../looks/paper.css")
 );
 

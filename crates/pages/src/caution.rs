@@ -1,6 +1,6 @@
 //! Words of warning as panels: a sign, a signal word, what to mind and what to do.
 
-use boat::model::{Boat, Caution, CautionId, Hazard, SignalWord, Step, StepKind, VarKind};
+use boat::model::{Boat, Caution, CautionId, Hazard, SignalWord, Step, StepKind, Value, VarId, VarKind};
 use maud::{Markup, html};
 
 use crate::{say, signs};
@@ -11,13 +11,7 @@ use crate::{say, signs};
 pub fn cautions_at(boat: &Boat, step: &Step) -> Vec<CautionId> {
     let mut all: Vec<CautionId> = step.cautions.clone();
     match &step.kind {
-        StepKind::Set { var, to, .. } => {
-            if let VarKind::Control(control) = &boat.vars[*var].kind {
-                let harms = control.harms.iter().filter(|harm| harm.to.is_none_or(|at| at == *to));
-                all.extend(harms.filter_map(|harm| harm.caution));
-                all.extend(control.limits.iter().filter_map(|limit| limit.caution));
-            }
-        }
+        StepKind::Set { var, to, .. } => all.extend(of_setting(boat, *var, *to)),
         StepKind::Do { action, .. } => {
             let action = &boat.actions[*action];
             all.extend(action.harms.iter().filter_map(|harm| harm.caution));
@@ -28,6 +22,14 @@ pub fn cautions_at(boat: &Boat, step: &Step) -> Vec<CautionId> {
         StepKind::Look { .. } | StepKind::Wait { .. } => {}
     }
     ranked(boat, all)
+}
+
+/// The cautions of the harms and limits of setting a control so.
+pub(crate) fn of_setting(boat: &Boat, var: VarId, to: Value) -> Vec<CautionId> {
+    let VarKind::Control(control) = &boat.vars[var].kind else { return Vec::new() };
+    let harms = control.harms.iter().filter(|harm| harm.to.is_none_or(|at| at == to));
+    let limits = control.limits.iter().filter_map(|limit| limit.caution);
+    harms.filter_map(|harm| harm.caution).chain(limits).collect()
 }
 
 /// Each caution once, gravest first.

@@ -50,6 +50,7 @@ fn card(vessel: &Vessel) -> Markup {
             div.fleet-links {
                 a.button href=(vessel.link(Room::Plan)) aria-label=(format!("Plan of {}", boat.name)) { "Plan" }
                 a.button.plain href=(vessel.link(Room::Steps)) aria-label=(format!("Step lists of {}", boat.name)) { "Step lists" }
+                a.button.plain href=(vessel.link(Room::Wrong)) aria-label=(format!("What is wrong with {}?", boat.name)) { "What is wrong?" }
                 a.button.plain href=(vessel.link(Room::Now)) aria-label=(format!("{} as she stands", boat.name)) { "As she stands" }
             }
         }

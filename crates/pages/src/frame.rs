@@ -102,7 +102,7 @@ fn side(aboard: Aboard<'_>) -> Markup {
 fn bar(aboard: Aboard<'_>) -> Markup {
     html! {
         nav.bar aria-label="Most used" {
-            @for room in [Room::Plan, Room::Steps, Room::Items, Room::Now] {
+            @for room in [Room::Plan, Room::Steps, Room::Wrong, Room::Items, Room::Now] {
                 a href=(links::room(aboard.slug, room))
                     aria-current=[(room == aboard.room).then_some("page")] {
                     (icon(room)) span { (short(room)) }
@@ -116,6 +116,7 @@ fn bar(aboard: Aboard<'_>) -> Markup {
 fn short(room: Room) -> &'static str {
     match room {
         Room::Steps => "Steps",
+        Room::Wrong => "Wrong?",
         Room::Now => "Now",
         Room::Items => "Find",
         other => other.name(),
@@ -161,6 +162,9 @@ fn icon(room: Room) -> Markup {
         }
         Room::Steps => {
             "M4 5l1.5 1.5L8 4M4 12l1.5 1.5L8 11M4 19l1.5 1.5L8 18M11.5 5.5H21M11.5 12.5H21M11.5 19.5H21"
+        }
+        Room::Wrong => {
+            "M12 3a9 9 0 1 1 0 18 9 9 0 0 1 0-18zM9.2 9.4a2.9 2.9 0 1 1 4.2 2.6c-1 .5-1.4 1.1-1.4 2.2M12 17v.3"
         }
         Room::Items => "M10.5 3.5a7 7 0 1 1 0 14 7 7 0 0 1 0-14zM15.5 15.5 21 21",
         Room::Now => "M12 3v5M12 16v5M3 12h5M16 12h5M12 8.5a3.5 3.5 0 1 1 0 7 3.5 3.5 0 0 1 0-7z",

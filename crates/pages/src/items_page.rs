@@ -2,16 +2,18 @@
 
 use boat::model::{Boat, ItemId};
 use maud::{Markup, html};
+use trace::Symptom;
 
 use crate::frame::{Aboard, Site, page};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
-use crate::{find, medium, parts, say, there, words};
+use crate::{find, medium, parts, say, there, words, wrong};
 
 /// The list of items; only those that fit `looked_for`, best first, if it is not empty.
 pub fn items_page(site: &Site, vessel: &Vessel, looked_for: &str) -> String {
     let boat = &vessel.boat;
     let asked = !looked_for.trim().is_empty();
+    let symptoms = trace::symptoms(boat);
     let items = if asked { find::items(boat, looked_for) } else { by_name(boat) };
     let body = html! {
         div.title {
@@ -32,7 +34,7 @@ pub fn items_page(site: &Site, vessel: &Vessel, looked_for: &str) -> String {
                     a href=(links::room(&vessel.slug, Room::Items)) data-live { "Show all" }
                 } @else { (words::capital(&words::count(items.len(), "thing", "things"))) ", by name." }
             }
-            ul.cards { @for id in items { (card(boat, vessel, id)) } }
+            ul.cards { @for id in items { (card(boat, vessel, &symptoms, id)) } }
         }
     };
     let aboard = Aboard { slug: &vessel.slug, name: &boat.particulars.name, room: Room::Items };
@@ -45,7 +47,7 @@ fn by_name(boat: &Boat) -> Vec<ItemId> {
     items
 }
 
-fn card(boat: &Boat, vessel: &Vessel, id: ItemId) -> Markup {
+fn card(boat: &Boat, vessel: &Vessel, symptoms: &[Symptom], id: ItemId) -> Markup {
     let item = &boat.items[id];
     let place = &boat.places[item.place];
     let controls = boat.controls().filter(|(_, _, control)| control.item == Some(id));
@@ -68,6 +70,10 @@ fn card(boat: &Boat, vessel: &Vessel, id: ItemId) -> Markup {
                         @if let Some(place) = spare.place { " (" (boat.places[place].name) ")" }
                     }
                     "." }
+            }
+            @if !wrong::of_item(boat, symptoms, id).is_empty() {
+                p.no-print { a.quiet href=(links::wrong_with(&vessel.slug, &item.id)) aria-label=(format!("Something is wrong with it: {}", item.name)) {
+                    "Something is wrong with it" } }
             }
             p.small {
                 (medium::mark(item))

@@ -33,6 +33,7 @@ mod subjects;
 mod there;
 mod vessel;
 mod words;
+mod wrong;
 
 pub use about_page::about_page;
 pub use anchor::{AnchorAsk, anchor_page};
@@ -53,3 +54,4 @@ pub use proof_page::proof_page;
 pub use slips::{SlipsAsk, slips_page};
 pub use steps_page::steps_page;
 pub use vessel::{Moored, Vessel, Wreck};
+pub use wrong::{CaseAsk, Refused, WrongAsk, case_json, case_page, guide_page, wrong_page};

@@ -9,6 +9,8 @@ pub enum Room {
     Plan,
     /// Step lists.
     Steps,
+    /// From what seems to be wrong to its cause.
+    Wrong,
     /// Everything that can be pointed at.
     Items,
     /// The shortest safe way from how she stands now.
@@ -31,9 +33,10 @@ pub enum Room {
 
 impl Room {
     /// All of them, in order.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Plan,
         Self::Steps,
+        Self::Wrong,
         Self::Items,
         Self::Now,
         Self::Forecast,
@@ -50,6 +53,7 @@ impl Room {
         match self {
             Self::Plan => "Plan",
             Self::Steps => "Step lists",
+            Self::Wrong => "What is wrong?",
             Self::Items => "Find it",
             Self::Now => "As she stands",
             Self::Forecast => "Will it last?",
@@ -66,6 +70,7 @@ impl Room {
         match self {
             Self::Plan => "",
             Self::Steps => "/steps",
+            Self::Wrong => "/wrong",
             Self::Items => "/items",
             Self::Now => "/now",
             Self::Forecast => "/forecast",
@@ -87,6 +92,55 @@ pub fn room(slug: &str, room: Room) -> String {
 /// The address of a step list.
 pub fn steps(slug: &str, id: &str) -> String {
     format!("{}/{}", room(slug, Room::Steps), escape(id))
+}
+
+/// The address at which finding out begins for something that seems to be wrong.
+pub fn wrong(slug: &str, symptom: &str) -> String {
+    format!("{}/{}", room(slug, Room::Wrong), escape(symptom))
+}
+
+/// The address of all that can be wrong with an item.
+pub fn wrong_with(slug: &str, item: &str) -> String {
+    format!("{}?item={}#there", room(slug, Room::Wrong), escape(item))
+}
+
+/// The address of what to do in an emergency, from everywhere in fault finding.
+pub fn alarm(slug: &str) -> String {
+    format!("{}#emergency", room(slug, Room::Wrong))
+}
+
+/// How a case of fault finding is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CaseForm {
+    /// One question a screen.
+    Screen,
+    /// The whole search on paper.
+    Guide,
+    /// For programs.
+    Data,
+}
+
+/// The address of a case of fault finding: all of its state is in it.
+///
+/// `who` is left out for the crew; `told` are the answers so far, `ask` a question that was chosen out of order.
+pub fn case(
+    slug: &str,
+    symptom: &str,
+    form: CaseForm,
+    who: &str,
+    told: &[String],
+    ask: Option<&str>,
+) -> String {
+    let path = match form {
+        CaseForm::Screen => wrong(slug, symptom),
+        CaseForm::Guide => wrong(slug, symptom) + "/guide",
+        CaseForm::Data => wrong(slug, symptom) + ".json",
+    };
+    let who = if who == "crew" { "" } else { who };
+    let mut pairs = vec![("who", who)];
+    pairs.extend(told.iter().map(|token| ("a", token.as_str())));
+    pairs.push(("ask", ask.unwrap_or_default()));
+    query(&path, &pairs)
 }
 
 /// The address of the plan with a place picked out.
@@ -149,6 +203,13 @@ mod tests {
     fn addresses_escape_what_would_end_them() {
         assert_eq!(query("/x", &[("q", "a b&c=d/é"), ("none", "")]), "/x?q=a%20b%26c%3Dd%2F%C3%A9");
         assert_eq!(query("/x", &[("none", "")]), "/x");
+        let told = ["set.a.yes".to_owned(), "works.no".to_owned()];
+        let case = |form, who| super::case("x", "hot water", form, who, &told, None);
+        assert_eq!(case(CaseForm::Screen, "crew"), "/boat/x/wrong/hot%20water?a=set.a.yes&a=works.no");
+        assert_eq!(
+            case(CaseForm::Data, "base"),
+            "/boat/x/wrong/hot%20water.json?who=base&a=set.a.yes&a=works.no"
+        );
         assert_eq!(slug("Señora  del Mar 2"), "se-ora-del-mar-2");
         assert_eq!(slug("???"), "boat");
     }

@@ -9,7 +9,7 @@ use crate::frame::{Aboard, Site, page};
 use crate::links::{self, Room};
 use crate::signs::{self, Shape};
 use crate::vessel::{Vessel, shield};
-use crate::{caution, parts, say, slips, step, words};
+use crate::{caution, parts, say, slips, step, words, wrong};
 
 /// A step list with all that belongs to it.
 pub fn procedure_page(site: &Site, vessel: &Vessel, id: ProcedureId) -> String {
@@ -22,6 +22,7 @@ pub fn procedure_page(site: &Site, vessel: &Vessel, id: ProcedureId) -> String {
             (caution::panels(boat, &head_cautions(boat, procedure)))
             (steps(vessel, procedure))
             (end(boat, procedure))
+            (did_not_work(vessel, id))
             (slips::in_list(vessel, id))
             (proof(vessel, id))
         }
@@ -117,6 +118,21 @@ fn end(boat: &Boat, procedure: &Procedure) -> Markup {
                         li { (boat.vars[leave.var].name) ": " (parts::chip(boat.vars[leave.var].label(leave.value))) }
                     }
                 }
+            }
+        }
+    }
+}
+
+/// What may be seen after the list was followed, each the beginning of fault finding.
+fn did_not_work(vessel: &Vessel, id: ProcedureId) -> Markup {
+    let all = trace::symptoms(&vessel.boat);
+    let seen = wrong::of_list(&all, id);
+    html! {
+        @if !seen.is_empty() {
+            section.block.no-print aria-labelledby="did-not-work" {
+                h2 #did-not-work { "It did not work" }
+                p { "Say what you see, and you are asked one thing at a time until the cause is found:" }
+                ul.list-links { @for symptom in seen { li { (wrong::link(vessel, symptom)) } } }
             }
         }
     }

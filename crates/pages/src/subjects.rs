@@ -1,6 +1,7 @@
 //! Under which heading a step list stands.
 
 use boat::model::{Boat, Item, Procedure};
+use trace::{About, Symptom};
 
 /// A heading of the list of step lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -200,6 +201,20 @@ pub(crate) fn of(boat: &Boat, procedure: &Procedure) -> Subject {
     // Current is what most lists begin with; it only counts if there is nothing else.
     tally.sort_by_key(|(subject, count)| (*subject == Subject::Current, std::cmp::Reverse(*count)));
     tally.first().map_or(Subject::Other, |(subject, _)| *subject)
+}
+
+/// The heading under which something that seems to be wrong stands: that of its item, else of its step list, else of
+/// its own words.
+pub(crate) fn of_symptom(boat: &Boat, symptom: &Symptom) -> Subject {
+    if matches!(symptom.about, About::Emergency(_)) {
+        return Subject::Emergency;
+    }
+    symptom
+        .item
+        .and_then(|item| of_item(&boat.items[item]))
+        .or_else(|| symptom.followed.map(|list| of(boat, &boat.procedures[list])))
+        .or_else(|| fits(&symptom.words))
+        .unwrap_or(Subject::Other)
 }
 
 fn of_item(item: &Item) -> Option<Subject> {

@@ -47,6 +47,12 @@ pub(crate) fn asset(asset: &'static Asset) -> Response {
     build(StatusCode::OK, &headers, Body::from(asset.body))
 }
 
+/// An answer for programs; it may be kept no longer than a page.
+pub(crate) fn json(status: StatusCode, value: &serde_json::Value) -> Response {
+    let headers = [(header::CONTENT_TYPE, "application/json"), (header::CACHE_CONTROL, "no-cache")];
+    build(status, &headers, Body::from(format!("{value:#}\n")))
+}
+
 /// A line of plain text for machines.
 pub(crate) fn text(text: String) -> Response {
     let headers = [(header::CONTENT_TYPE, "text/plain; charset=utf-8"), (header::CACHE_CONTROL, "no-store")];

@@ -7,7 +7,7 @@ use axum::routing::get;
 use pages::{Moored, Site};
 use tokio::sync::Semaphore;
 
-use crate::{guard, handlers, outlook};
+use crate::{guard, handlers, outlook, wrong};
 
 /// A base with its boats, read and proven.
 #[derive(Debug, Clone)]
@@ -64,6 +64,9 @@ pub fn router(base: Base) -> Router {
         .route("/boat/{slug}/steps", get(handlers::steps))
         .route("/boat/{slug}/steps/{id}", get(handlers::procedure))
         .route("/boat/{slug}/items", get(handlers::items))
+        .route("/boat/{slug}/wrong", get(wrong::choose))
+        .route("/boat/{slug}/wrong/{symptom}", get(wrong::case))
+        .route("/boat/{slug}/wrong/{symptom}/guide", get(wrong::guide))
         .route("/boat/{slug}/now", get(handlers::now))
         .route("/boat/{slug}/forecast", get(outlook::forecast))
         .route("/boat/{slug}/anchor", get(outlook::anchor))

@@ -139,11 +139,11 @@ pub(crate) fn aboard(app: &App, slug: Slug, answer: impl FnOnce(&Site, &Vessel) 
     }
 }
 
-fn no_boat(app: &App) -> Response {
+pub(crate) fn no_boat(app: &App) -> Response {
     answers::not_found(pages::not_found(&app.base.site, "This base has no boat of that name.", None))
 }
 
-fn not_understood(site: &Site, vessel: &Vessel, room: Room, what: &str) -> Response {
+pub(crate) fn not_understood(site: &Site, vessel: &Vessel, room: Room, what: &str) -> Response {
     let back = links::room(&vessel.slug, room);
     answers::not_understood(pages::not_understood(site, what, (&back, "Ask again")))
 }

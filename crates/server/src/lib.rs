@@ -11,6 +11,7 @@ mod guard;
 mod handlers;
 mod outlook;
 mod run;
+mod wrong;
 
 pub use app::{Base, router};
 pub use run::{DEFAULT_LISTEN, serve, serve_until};

@@ -49,6 +49,11 @@ async fn every_route_answers_with_a_guarded_page() {
         "/steps",
         "/steps/light_stove",
         "/items",
+        "/wrong",
+        "/wrong?q=nothing",
+        "/wrong/panel_live",
+        "/wrong/panel_live?who=base&a=set.house_switch.yes",
+        "/wrong/panel_live/guide",
         "/now",
         "/forecast",
         "/anchor",
@@ -97,6 +102,9 @@ async fn what_is_not_there_has_a_page_with_a_way_back() {
         "/boat/wader/steps/fly",
         "/boat/%FF",
         "/boat/wader/steps/%FF",
+        "/boat/wader/wrong/fly",
+        "/boat/wader/wrong/fly/guide",
+        "/boat/wader/wrong/%FF",
     ] {
         let got = get(address).await;
         assert_eq!(got.status, StatusCode::NOT_FOUND, "{address}");
@@ -115,6 +123,9 @@ async fn a_question_that_makes_no_sense_is_told_what_to_mend() {
         ("/boat/wader/now?is.house_switch=sideways", "it has off, on"),
         ("/boat/wader/now?after=fly", "no step list"),
         ("/boat/wader/now?who=cat", "crew, skipper or base"),
+        ("/boat/wader/wrong/panel_live?a=set.wings.yes", "does not belong to this case"),
+        ("/boat/wader/wrong/panel_live?who=cat", "crew, skipper or base"),
+        ("/boat/wader/wrong/panel_live/guide?a=fly", "does not belong to this case"),
         ("/boat/wader/slips?outcome=bliss", "Choose one from the list"),
     ];
     for (address, words) in cases {
@@ -201,6 +212,38 @@ async fn what_cannot_be_done_is_said_with_its_reason() {
     let got = get("/boat/wader/now?want=is%3Aheading%3Aswung&is.swimmers=near").await;
     assert_eq!(got.status, StatusCode::OK);
     assert!(got.body.contains("There is no safe way"));
+}
+
+#[tokio::test]
+async fn a_case_is_also_told_to_programs() {
+    let got = get("/boat/wader/wrong/panel_live.json?who=base&a=set.house_switch.yes").await;
+    assert_eq!(
+        (got.status, &got.headers[header::CONTENT_TYPE]),
+        (StatusCode::OK, &"application/json".parse().unwrap())
+    );
+    let data: serde_json::Value = serde_json::from_str(&got.body).expect("it is JSON");
+    assert_eq!(data["symptom"]["id"], "panel_live");
+    assert_eq!(data["told"][0]["token"], "set.house_switch.yes");
+    for (address, status) in [
+        ("/boat/wader/wrong/fly.json", StatusCode::NOT_FOUND),
+        ("/boat/wader/wrong/panel_live.json?a=fly", StatusCode::BAD_REQUEST),
+    ] {
+        let got = get(address).await;
+        assert_eq!(got.status, status, "{address}");
+        let data: serde_json::Value = serde_json::from_str(&got.body).expect("it is JSON");
+        assert!(data["error"].as_str().is_some_and(|what| what.ends_with('.')), "{address}");
+    }
+}
+
+#[tokio::test]
+async fn an_emergency_is_not_asked_about() {
+    let with_signs = WADER.replace("emergency = true\ngoal", "emergency = true\nsigns = [\"Smoke.\"]\ngoal");
+    let files = [("wader.toml".to_owned(), with_signs)];
+    let app = router(Base::read(Site { base: "Test base".to_owned(), demo: true }, &files));
+    let request = Request::builder().uri("/boat/wader/wrong/fire_on_board.1").body(Body::empty()).unwrap();
+    let response = app.oneshot(request).await.unwrap();
+    assert_eq!(response.status(), StatusCode::SEE_OTHER);
+    assert_eq!(response.headers()[header::LOCATION], "/boat/wader/steps/fire_on_board");
 }
 
 #[tokio::test]

@@ -3,8 +3,10 @@
 #![allow(clippy::unwrap_used, reason = "a panic is how a test fails")]
 
 mod boats;
+mod faults;
 mod forecast;
 mod readings;
+mod records;
 mod remedy;
 mod tables;
 
@@ -47,6 +49,22 @@ fn file(name: &str, text: &str) -> PathBuf {
     let file = folder.join("boat.toml");
     std::fs::write(&file, text).unwrap();
     file
+}
+
+/// What a command says and its exit code, when this is typed at it.
+fn typed(args: &[&str], lines: &str) -> (String, Option<i32>) {
+    use std::io::Write as _;
+    let mut child = Command::new(env!("CARGO_BIN_EXE_becket"))
+        .args(args)
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    let written = child.stdin.take().unwrap().write_all(lines.as_bytes());
+    let output = child.wait_with_output().unwrap();
+    assert!(written.is_ok(), "what was typed is read: {}", err(&output));
+    (out(&output), output.status.code())
 }
 
 /// A sound boat of nothing but her sizes; a test adds what it asks about.

@@ -9,14 +9,13 @@ use crate::document::{Node, Value as Written};
 use crate::fact::ValueNames;
 use crate::format::{Kind, quoted_list};
 use crate::model::{
-    Action, ActionId, Case, CaseValue, Condition, ConditionId, Control, Expr, Harm, Id, ItemId, Move, Never,
-    NeverId, Operand, Reading, ReadingId, Severity, State, Table, Thing, Turn, Value, Var, VarId, VarKind,
-    Who,
+    Action, ActionId, Case, CaseValue, Condition, ConditionId, Control, Expr, Harm, Id, ItemId, Move,
+    Operand, Reading, ReadingId, Severity, State, Table, Thing, Turn, Value, Var, VarId, VarKind, Who,
 };
 use crate::read::Fields;
 
 pub(super) const SEVERITIES: [Severity; 2] = [Severity::Damage, Severity::Injury];
-const WHO: [Who; 3] = [Who::Crew, Who::Skipper, Who::Base];
+pub(super) const WHO: [Who; 3] = [Who::Crew, Who::Skipper, Who::Base];
 
 impl<'a> Compiler<'a> {
     /// Controls, then states: one table, so that facts speak of both alike.
@@ -306,6 +305,7 @@ impl<'a> Compiler<'a> {
             when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
             items: this.links(fields, "items", "items"),
             symptom: this.reader.words(fields, "symptom"),
+            look: this.reader.words(fields, "look"),
             source: this.reader.text(fields, "source"),
         })
     }
@@ -385,17 +385,5 @@ impl<'a> Compiler<'a> {
 
     pub(super) fn who(&mut self, fields: Fields<'a>) -> Who {
         WHO[self.reader.choice(fields, "who").unwrap_or(0)]
-    }
-
-    pub(super) fn nevers(&mut self) -> Table<NeverId, Never> {
-        self.table("never", Thing::Never, |this, fields, row, _| Never {
-            id: row.id.clone(),
-            name: this.reader.needed_text(fields, "name"),
-            when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
-            severity: SEVERITIES[this.reader.choice(fields, "severity").unwrap_or(0)],
-            what: this.reader.needed_words(fields, "what"),
-            seen: this.reader.words(fields, "seen"),
-            caution: this.link(fields, "caution", "cautions"),
-        })
     }
 }

@@ -2,7 +2,7 @@
 
 mod amounts;
 mod behaviour;
-mod kept;
+mod faults;
 mod limits;
 mod loads;
 mod order;
@@ -110,7 +110,7 @@ impl<'a> Compiler<'a> {
         let loads = self.loads(&stores);
         let modes = self.modes();
         let tackle = self.tackle();
-        let kept = self.kept();
+        let faults = self.faults(&conditions, &procedures);
         let order = self.order(&conditions, &readings);
         let boat = Boat {
             particulars,
@@ -131,8 +131,8 @@ impl<'a> Compiler<'a> {
             loads,
             modes,
             tackle,
+            faults,
             order,
-            kept,
             spans: std::mem::take(&mut self.spans),
             sources: Sources::default(),
         };
@@ -166,7 +166,7 @@ impl<'a> Compiler<'a> {
         self.reader.from = row.from;
         let one = section.one.split_once(' ').map_or(section.one, |(_, one)| one);
         let what = format!("the {one} \"{}\"", row.id);
-        self.reader.fields(&row.table, section.keys, row.id_span, &what, section.open)
+        self.reader.fields(&row.table, section.keys, row.id_span, &what)
     }
 
     /// The id that a key names in another section.

@@ -21,7 +21,7 @@ const REACHES: [Reach; 6] =
     [Reach::AtHand, Reach::Lid, Reach::Boards, Reach::Crawl, Reach::Climb, Reach::Tools];
 const WORDS: [SignalWord; 4] =
     [SignalWord::Danger, SignalWord::Warning, SignalWord::Caution, SignalWord::Notice];
-const HAZARDS: [Hazard; 13] = [
+pub(super) const HAZARDS: [Hazard; 13] = [
     Hazard::Gas,
     Hazard::Fire,
     Hazard::Fuel,
@@ -53,7 +53,7 @@ impl<'a> Compiler<'a> {
             return self.particulars_of(Fields { table: &NONE, keys: PARTICULARS, span: Span::default() });
         };
         self.spans.by_thing.insert(Thing::Particulars, *span);
-        let fields = self.reader.fields(table, PARTICULARS, *span, "the section [boat]", false);
+        let fields = self.reader.fields(table, PARTICULARS, *span, "the section [boat]");
         self.particulars_of(fields)
     }
 

@@ -1,11 +1,14 @@
-//! Step lists.
+//! Step lists, and the states that none of them may pass.
 
 use quantity::Dimension;
 
 use super::Compiler;
+use super::behaviour::SEVERITIES;
 use crate::diagnostic::Diagnostic;
 use crate::document::{Node, Value};
-use crate::model::{ActionId, Expr, Procedure, ProcedureId, Step, StepKind, Table, Thing, VarId};
+use crate::model::{
+    ActionId, Expr, Never, NeverId, Procedure, ProcedureId, Step, StepKind, Table, Thing, VarId,
+};
 use crate::read::Fields;
 
 /// Which keys go with which kind of step.
@@ -24,6 +27,7 @@ impl<'a> Compiler<'a> {
             about: this.reader.words(fields, "about"),
             who: this.who(fields),
             emergency: this.reader.bool(fields, "emergency"),
+            signs: this.signs(fields),
             after: this.links(fields, "after", "procedures"),
             start: this.reader.assigns(fields, "start"),
             given: this.reader.fact(fields, "given").unwrap_or(Expr::Const(true)),
@@ -35,6 +39,23 @@ impl<'a> Compiler<'a> {
         });
         self.after_cycles(&procedures);
         procedures
+    }
+
+    /// What calls for an emergency list; other lists are not called for by anything.
+    fn signs(&mut self, fields: Fields<'a>) -> Vec<String> {
+        let calm = !matches!(fields.get("emergency"), Some(Node { value: Value::Bool(true), .. }));
+        if let Some(entry) = fields.table.entry("signs").filter(|_| calm) {
+            self.reader.report(
+                Diagnostic::error(
+                    "not-emergency",
+                    entry.key_span,
+                    "Only an emergency list has `signs`: what one sees, smells or hears that calls for it.",
+                )
+                .expected("`emergency = true` in the same entry")
+                .mend("Write `emergency = true` if it is for an emergency, or remove `signs`."),
+            );
+        }
+        self.reader.texts(fields, "signs")
     }
 
     fn steps(&mut self, fields: Fields<'a>, id: ProcedureId) -> Vec<Step> {
@@ -164,5 +185,17 @@ impl<'a> Compiler<'a> {
                 );
             }
         }
+    }
+
+    pub(super) fn nevers(&mut self) -> Table<NeverId, Never> {
+        self.table("never", Thing::Never, |this, fields, row, _| Never {
+            id: row.id.clone(),
+            name: this.reader.needed_text(fields, "name"),
+            when: this.reader.fact(fields, "when").unwrap_or(Expr::Const(false)),
+            severity: SEVERITIES[this.reader.choice(fields, "severity").unwrap_or(0)],
+            what: this.reader.needed_words(fields, "what"),
+            seen: this.reader.words(fields, "seen"),
+            caution: this.link(fields, "caution", "cautions"),
+        })
     }
 }

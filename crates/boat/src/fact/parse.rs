@@ -42,7 +42,7 @@ pub(crate) fn parse_assign(text: &str, faults: &mut Vec<Fault>) -> Option<(Word,
                     format!("\"{text}\" does not set one thing to one value."),
                 )
                 .expected("a control or state, `is`, and one of its values, such as \"engine is running\"")
-                .mend("Write one \"name is value\" for each thing, as items of the list."),
+                .mend("Write \"name is value\"; in a list, one for each thing."),
             );
             None
         }

@@ -2,6 +2,7 @@
 
 use quantity::Dimension as D;
 
+use super::faults::FAULTS;
 use super::stores::{LOADS, MODES, SOURCES, STORES, TACKLE};
 use super::{Key, Kind, Section};
 
@@ -50,7 +51,7 @@ pub(crate) const PARTICULARS: &[Key] = &[
 ];
 
 const SEVERITY: Kind = Kind::Choice(&["damage", "injury"]);
-const WHO: Kind = Kind::Choice(&["crew", "skipper", "base"]);
+pub(super) const WHO: Kind = Kind::Choice(&["crew", "skipper", "base"]);
 
 const HARM_WHAT: Key = need("what", Kind::Words, "What happens, a full sentence.");
 const HARM_SEEN: Key = may("seen", Kind::Words, "What a person sees of it.");
@@ -225,6 +226,11 @@ const CONDITIONS: &[Key] = &[
     need("when", Kind::Fact, "When it holds."),
     may("items", Kind::Refs("items"), "The items that must be sound for it to hold."),
     may("symptom", Kind::Words, "What a crew says when it does not hold though it should."),
+    may(
+        "look",
+        Kind::Words,
+        "How a person sees whether it holds, a full sentence; if absent it can't be seen by itself.",
+    ),
     SOURCE,
 ];
 
@@ -255,6 +261,11 @@ const PROCEDURES: &[Key] = &[
     may("about", Kind::Words, "Why or when one does it."),
     may("who", WHO, "Who may do it; the crew if absent."),
     may("emergency", Kind::Bool, "Whether it is for an emergency."),
+    may(
+        "signs",
+        Kind::Texts,
+        "Of an emergency list: what one sees, smells or hears that calls for it, in a crew's words.",
+    ),
     may("after", Kind::Refs("procedures"), "The step lists followed before it, from the boat at rest."),
     may("start", Kind::Assigns, "Values that hold at its start beyond that."),
     may("given", Kind::Fact, "What must be so at the start besides."),
@@ -275,7 +286,7 @@ const NEVER: &[Key] = &[
     SOURCE,
 ];
 
-const HAZARDS: &[&str] = &[
+pub(super) const HAZARDS: &[&str] = &[
     "gas",
     "fire",
     "fuel",
@@ -337,14 +348,8 @@ const TOPICS: &[Key] = &[
     SOURCE,
 ];
 
-const KEPT: &[Key] = &[NAME, may("item", Kind::Ref("items"), "The item that it belongs to."), SOURCE];
-
 const fn closed(name: &'static str, one: &'static str, about: &'static str, keys: &'static [Key]) -> Section {
-    Section { name, one, about, keys, open: false }
-}
-
-const fn open(name: &'static str, one: &'static str, about: &'static str) -> Section {
-    Section { name, one, about, keys: KEPT, open: true }
+    Section { name, one, about, keys }
 }
 
 /// All sections, in the order in which a file is tidied.
@@ -382,21 +387,5 @@ pub(crate) const SECTIONS: &[Section] = &[
         MODES,
     ),
     closed("tackle", "ground tackle", "Anchors with their chain and rope.", TACKLE),
-    open("faults", "a fault", "How an item fails, how often, how it is checked."),
+    closed("faults", "a fault", "How an item fails, how often, how it is checked and mended.", FAULTS),
 ];
-
-const PARAMETER: &[Key] = &[
-    need("about", Kind::Words, "What the parameter is for."),
-    may("default", Kind::Text, "What stands for it if the boat file gives nothing."),
-];
-
-/// Keys at the top of a class file, beside the sections.
-pub(crate) const fn class_keys() -> (&'static [Key], &'static [Key]) {
-    const TOP: &[Key] = &[
-        need("class", Kind::Text, "The class's id."),
-        need("name", Kind::Text, "The class's name."),
-        need("about", Kind::Words, "What it is, in one sentence."),
-        need("source", Kind::Text, "Where its defaults come from."),
-    ];
-    (TOP, PARAMETER)
-}

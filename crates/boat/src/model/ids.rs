@@ -63,6 +63,8 @@ ids! {
     ModeId;
     /// An anchor with its rode: [`super::GroundTackle`].
     TackleId;
+    /// A way in which an item fails: [`super::Fault`].
+    FaultId;
 }
 
 /// Rows of one kind, indexed by their own id type and kept in the order of the file.

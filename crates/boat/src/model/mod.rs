@@ -1,15 +1,17 @@
 //! The typed boat: what a boat file says once every name is resolved and every value has its type.
 //! Sound by construction: only the compiler makes one. Engines read it and never look at text again.
 
+mod faults;
 mod find;
 mod ids;
 mod parts;
 mod steps;
 mod stores;
 
+pub use faults::Fault;
 pub use ids::{
-    ActionId, CautionId, ConditionId, Id, ItemId, KitId, LoadId, ModeId, NeverId, PlaceId, ProcedureId,
-    ReadingId, SourceId, StoreId, Table, TackleId, TopicId, UpkeepId, VarId,
+    ActionId, CautionId, ConditionId, FaultId, Id, ItemId, KitId, LoadId, ModeId, NeverId, PlaceId,
+    ProcedureId, ReadingId, SourceId, StoreId, Table, TackleId, TopicId, UpkeepId, VarId,
 };
 pub use parts::{
     Caution, Hazard, Hull, Interval, Item, KitLine, Level, Particulars, Place, Reach, SignalWord, Spare,
@@ -70,10 +72,10 @@ pub struct Boat {
     pub modes: Table<ModeId, Mode>,
     /// Anchors with their chain and rope.
     pub tackle: Table<TackleId, GroundTackle>,
+    /// How items fail.
+    pub faults: Table<FaultId, Fault>,
     /// Conditions and readings in an order in which each only needs earlier ones.
     pub(crate) order: Vec<Named>,
-    /// The sections whose engines read them in full (faults): kept as written.
-    pub(crate) kept: Vec<KeptEntry>,
     /// Where each thing was written, for pointing at it.
     pub(crate) spans: Spans,
     /// The texts that it was compiled from.
@@ -87,19 +89,6 @@ pub enum Named {
     Condition(ConditionId),
     /// A named quantity.
     Reading(ReadingId),
-}
-
-/// An entry of a section that is checked for its shape and kept as written until its engine reads it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct KeptEntry {
-    /// The section's name, such as `stores`.
-    pub section: String,
-    /// The entry's id.
-    pub id: String,
-    /// The entry's name for people.
-    pub name: String,
-    /// The entry's keys and values as TOML, one key a line.
-    pub text: String,
 }
 
 /// Where things were written, by table and position.
@@ -161,6 +150,8 @@ pub enum Thing {
     Mode(ModeId),
     /// Ground tackle.
     Tackle(TackleId),
+    /// A fault.
+    Fault(FaultId),
     /// The particulars.
     Particulars,
 }
@@ -179,11 +170,6 @@ impl Boat {
     /// The texts that the boat was compiled from: the boat file first, then the classes it uses.
     pub fn sources(&self) -> &Sources {
         &self.sources
-    }
-
-    /// Entries of the sections `stores`, `sources`, `loads` and `faults`, kept as written.
-    pub fn kept(&self) -> &[KeptEntry] {
-        &self.kept
     }
 
     /// The controls, in the order of the file.
@@ -219,7 +205,12 @@ impl PartialEq for Boat {
             && self.kit == other.kit
             && self.upkeep == other.upkeep
             && self.topics == other.topics
-            && self.kept == other.kept
+            && self.stores == other.stores
+            && self.feeds == other.feeds
+            && self.loads == other.loads
+            && self.modes == other.modes
+            && self.tackle == other.tackle
+            && self.faults == other.faults
     }
 }
 
@@ -259,4 +250,6 @@ by_id! {
     upkeep_line, upkeep, UpkeepId;
     /// The topic written as `id`.
     topic, topics, TopicId;
+    /// The fault written as `id`.
+    fault, faults, FaultId;
 }

@@ -106,6 +106,8 @@ pub struct Condition {
     pub items: Vec<ItemId>,
     /// What a crew says when it does not hold though it should.
     pub symptom: Option<String>,
+    /// How a person sees whether it holds, a full sentence; `None`: it can't be seen by itself.
+    pub look: Option<String>,
     /// Where its facts come from.
     pub source: Option<String>,
 }
@@ -369,6 +371,8 @@ pub struct Procedure {
     pub who: Who,
     /// Whether it is for an emergency.
     pub emergency: bool,
+    /// What one sees, smells or hears that calls for it, in a crew's words; only of an emergency list.
+    pub signs: Vec<String>,
     /// The step lists that are followed before it, in order, starting from the boat at rest.
     pub after: Vec<ProcedureId>,
     /// Values that hold at its start beyond that.

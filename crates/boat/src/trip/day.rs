@@ -49,7 +49,7 @@ pub(super) fn days<'a>(reader: &mut Reader<'a>, file: &'a Table, plan: Span, usu
 }
 
 fn day<'a>(reader: &mut Reader<'a>, table: &'a Table, span: Span, usual: Weather) -> Day {
-    let fields = reader.fields(table, DAY, span, "the day", false);
+    let fields = reader.fields(table, DAY, span, "the day");
     let night = match reader.choice(fields, "night") {
         Some(1) => Activity::Moored,
         Some(2) => Activity::Alongside,

@@ -79,7 +79,7 @@ fn trip<'a>(reader: &mut Reader<'a>, file: &'a Table) -> Option<Trip> {
         return None;
     };
     let span = file.entry("plan").map_or(*span, |entry| entry.key_span);
-    let fields = reader.fields(plan, PLAN, span, "the plan", false);
+    let fields = reader.fields(plan, PLAN, span, "the plan");
     let usual = weather(reader, fields, USUAL);
     let days = days(reader, file, span, usual);
     let readings = tables(reader, file, "readings")
@@ -228,7 +228,7 @@ fn savings<'a>(reader: &mut Reader<'a>, fields: Fields<'a>, key: &str) -> Vec<Sa
 }
 
 fn sighting<'a>(reader: &mut Reader<'a>, table: &'a Table, span: Span) -> Option<Sighting> {
-    let fields = reader.fields(table, READING, span, "the reading", false);
+    let fields = reader.fields(table, READING, span, "the reading");
     let store = reader.text(fields, "store");
     let volts = "a voltage up to 100 V";
     let most = Voltage::volts(100.0);

@@ -150,6 +150,7 @@ pub(super) fn conditions(boat: &Boat, out: &mut Out) {
         out.text("when", &boat.fact_text(&condition.when));
         out.texts("items", &ids(&boat.items, &condition.items, |row| &row.id));
         out.maybe("symptom", condition.symptom.as_deref());
+        out.maybe("look", condition.look.as_deref());
         out.maybe("source", condition.source.as_deref());
     }
 }

@@ -123,7 +123,7 @@ pub(super) fn cautions(boat: &Boat, out: &mut Out) {
     }
 }
 
-fn hazard_word(hazard: Hazard) -> &'static str {
+pub(super) fn hazard_word(hazard: Hazard) -> &'static str {
     match hazard {
         Hazard::Gas => "gas",
         Hazard::Fire => "fire",

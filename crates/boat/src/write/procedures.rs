@@ -13,6 +13,7 @@ pub(super) fn procedures(boat: &Boat, out: &mut Out) {
         out.maybe("about", procedure.about.as_deref());
         out.text("who", who_word(procedure.who));
         out.yes("emergency", procedure.emergency);
+        out.texts("signs", &procedure.signs);
         out.texts("after", &ids(&boat.procedures, &procedure.after, |row| &row.id));
         out.texts("start", &assigns(&procedure.start));
         out.maybe("given", fact(boat, &procedure.given).as_deref());

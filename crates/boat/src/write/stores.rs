@@ -2,7 +2,7 @@
 
 use quantity::{Quantity, Ratio};
 
-use super::{Out, ids, quoted};
+use super::{Out, ids, number, quoted};
 use crate::format::{CHEMISTRIES, DAY_PARTS, EVENTS, LOAD_KINDS};
 use crate::model::{
     Amount, BankFacts, Boat, Expr, Liquid, Load, Rate, Runs, Source, SourceKind, Store, StoreKind, Without,
@@ -47,7 +47,7 @@ fn bank_keys(bank: &BankFacts, out: &mut Out) {
     out.shown("bulk", bank.bulk.as_ref());
     out.shown("float", bank.float.as_ref());
     if let Some(ratio) = bank.in_per_out {
-        out.raw("in_per_out", &toml_edit::Value::from(ratio).to_string());
+        out.raw("in_per_out", &number(ratio));
     }
     out.shown("resistance", bank.resistance.as_ref());
 }

@@ -7,6 +7,7 @@ mod broken;
 mod cases;
 mod demo;
 mod facts;
+mod faults;
 mod library;
 mod properties;
 mod random_boat;

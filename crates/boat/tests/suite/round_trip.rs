@@ -67,7 +67,8 @@ fn sections(a: &Boat, b: &Boat) -> Vec<(&'static str, String, String)> {
         feeds,
         loads,
         modes,
-        tackle
+        tackle,
+        faults
     )
 }
 

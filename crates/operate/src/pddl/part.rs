@@ -3,10 +3,10 @@
 use boat::model::{Expr, Id, Value, VarId, Who};
 use search::{Effect, Formula, Task};
 
-use crate::lower::{all, any, lower, mark_vars, not};
 use crate::model::Model;
 use crate::planning::{Care, Doing, Op, operator, ops, var_id};
 use crate::stand::Stand;
+use boat::lower::{all, any, lower, mark_vars, not};
 
 /// A part of a boat with a start and a goal.
 #[derive(Debug, Clone)]

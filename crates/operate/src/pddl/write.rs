@@ -10,7 +10,7 @@ use std::fmt::Write as _;
 use boat::model::{Expr, Id, Value, VarId};
 
 use super::part::{Hand, Part};
-use crate::lower::{all, any, not};
+use boat::lower::{all, any, not};
 
 impl Part<'_, '_> {
     /// The domain file.

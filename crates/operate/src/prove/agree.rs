@@ -8,9 +8,9 @@ use boat::model::{Boat, ItemId, Limit, LimitKind, Operand, Restated, Thing};
 use quantity::Quantity;
 
 use super::at;
-use crate::lower::holds;
 use crate::model::Model;
 use crate::words;
+use boat::lower::holds;
 
 /// A limit with where it is written.
 #[derive(Clone, Copy)]

@@ -7,12 +7,12 @@ use boat::model::{Expr, Procedure, Step, Value, VarId, VarKind, Who};
 use search::{Budget, Goal, Reach};
 
 use crate::belief::Took;
-use crate::lower::{all, lower};
 use crate::model::Model;
 use crate::planning::{Care, Op, Planning, formula, rest_goal, step};
 use crate::stand::Stand;
 use crate::way::holds_good;
 use crate::world::{Did, Event, World};
+use boat::lower::{all, lower};
 
 /// Whether there is a safe way back after a slip.
 #[derive(Debug, Clone, PartialEq)]

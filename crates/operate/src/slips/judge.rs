@@ -6,10 +6,10 @@ use boat::model::{Expr, Id, Severity, Thing, Value, VarId};
 
 use super::Class;
 use super::play::Outcome;
-use crate::lower::mark_vars;
 use crate::model::{HarmRow, Model};
 use crate::planning::Op;
 use crate::world::{Event, World};
+use boat::lower::mark_vars;
 
 /// How long things are left standing before someone looks: a day (ms).
 const LEFT_FOR: u64 = 24 * 60 * 60 * 1000;
@@ -136,7 +136,7 @@ impl<'a, 'm> Judge<'a, 'm> {
         for op in &self.ops {
             for (harm, needs) in self.harms(*op) {
                 let mut relevant = false;
-                crate::lower::vars_of(self.model.boat, &harm.when, &mut |var| relevant |= touches(var));
+                boat::lower::vars_of(self.model.boat, &harm.when, &mut |var| relevant |= touches(var));
                 if relevant
                     && self.model.eval(&slip.values, &harm.when)
                     && !self.model.eval(&right.values, &harm.when)

@@ -15,11 +15,11 @@ use std::rc::Rc;
 
 use boat::model::{ProcedureId, Severity, Value, VarId, Who};
 
-use crate::lower::lower;
 use crate::model::Model;
 use crate::rehearse::{Rehearsal, rehearse};
 use crate::stand::Stand;
 use crate::world::{Event, World};
+use boat::lower::lower;
 
 pub use back::Back;
 pub use kinds::SlipKind;

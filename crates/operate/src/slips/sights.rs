@@ -6,11 +6,11 @@ use std::collections::BTreeSet;
 use boat::model::{Boat, ConditionId, Step, StepKind, Value, VarId, VarKind};
 
 use crate::belief::Took;
-use crate::lower::vars_of;
 use crate::model::Model;
 use crate::rehearse::{Rehearsal, WorldStep};
 use crate::stand::Stand;
 use crate::world::{Did, Event, World};
+use boat::lower::vars_of;
 
 /// What is to be seen while a list is followed as written.
 pub(super) struct Sights {

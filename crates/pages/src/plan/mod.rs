@@ -161,6 +161,37 @@ pub(crate) fn thumbnail(particulars: &Particulars) -> Markup {
     }
 }
 
+/// A sheet with the bow to the right and one place marked, small: without names, which stand beside it.
+pub(crate) fn locator(boat: &Boat, chosen: PlaceId) -> Markup {
+    let hull = Outline::of(&boat.particulars);
+    let sheet = Sheet::of(boat.places[chosen].level);
+    let places = sheet.places(boat);
+    let scale = scale_over(&hull, Bow::Right, places.iter().map(|id| &boat.places[*id]));
+    let shape = |id: PlaceId| Shape::new(&hull, scale, edges_of(&boat.places[id]));
+    let marked = shape(chosen);
+    let bounds = marked.bounds();
+    let (wide, high) = (bounds.right - bounds.left, bounds.bottom - bounds.top);
+    let (x, y) = (bounds.left + wide / 2.0, bounds.top + high / 2.0);
+    let ring = (wide.max(high) * 0.62).max(42.0);
+    // The ring may reach over the edges; the drawing leaves room for it.
+    let (left, top) = ((x - ring - 8.0).min(0.0), (y - ring - 8.0).min(0.0));
+    let (right, bottom) = ((x + ring + 8.0).max(scale.wide), (y + ring + 8.0).max(scale.high));
+    let title =
+        format!("{}, {}: {} is marked", boat.particulars.name, sheet_words(sheet), boat.places[chosen].name);
+    let bow = scale.point((0.0, 0.0));
+    html! {
+        svg.plan.locator viewBox=(format!("{left:.0} {top:.0} {:.0} {:.0}", right - left, bottom - top)) role="img" aria-label=(title) {
+            title { (title) }
+            @if let Some(net) = hull.net() { path.net d=(scale.path(net.into_iter())) {} }
+            path.hull d=(scale.path(hull.ring().into_iter())) {}
+            @for id in places.iter().filter(|id| **id != chosen) { g.spot { path.shape d=(shape(*id).path()) {} } }
+            g.spot.chosen { path.shape d=(marked.path()) {} }
+            circle.ring-mark cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r=(format!("{ring:.1}")) {}
+            text.bow-word x=(format!("{:.0}", scale.wide - 4.0)) y=(format!("{:.1}", bow.1 - 16.0)) text-anchor="end" font-size="30" { "Bow" }
+        }
+    }
+}
+
 fn sheet_words(sheet: Sheet) -> &'static str {
     match sheet {
         Sheet::Deck => "the deck and the cockpit",

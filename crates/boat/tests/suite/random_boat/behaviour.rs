@@ -151,6 +151,7 @@ impl Yard<'_, '_> {
                 self.line("when", &when);
                 self.maybe("items", |yard| yard.names_of(|yard| &yard.items));
                 self.maybe("symptom", Self::text);
+                self.maybe("look", Self::text);
                 self.conditions.push(id);
             } else {
                 let id = format!("reading_{at}");
@@ -251,7 +252,11 @@ impl Yard<'_, '_> {
             self.line("goal", &goal);
             self.maybe("about", Self::text);
             self.maybe("who", |yard| yard.one_quoted(&["crew", "skipper", "base"]));
-            self.maybe("emergency", Self::flag);
+            if self.tape.chance(3) {
+                self.line("emergency", "true");
+                self.maybe("signs", |yard| format!("[{}, {}]", yard.text(), yard.text()));
+                self.alarms.push(id.clone());
+            }
             self.maybe("after", |yard| yard.names_of(|yard| &yard.procedures));
             self.maybe("start", Self::assigns);
             self.maybe("given", |yard| yard.fact(2));

@@ -37,6 +37,8 @@ struct Yard<'t, 'n> {
     cautions: Vec<String>,
     actions: Vec<String>,
     procedures: Vec<String>,
+    /// Those of the procedures that are for an emergency.
+    alarms: Vec<String>,
     /// Controls and states with their values and whether they read volts.
     controls: Vec<(String, Vec<&'static str>, bool)>,
     states: Vec<(String, Vec<&'static str>, bool)>,
@@ -58,6 +60,7 @@ pub(crate) fn random_boat(tape: &mut Tape<'_>) -> String {
         cautions: Vec::new(),
         actions: Vec::new(),
         procedures: Vec::new(),
+        alarms: Vec::new(),
         controls: Vec::new(),
         states: Vec::new(),
         conditions: Vec::new(),

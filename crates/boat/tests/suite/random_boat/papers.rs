@@ -1,4 +1,4 @@
-//! Kit, upkeep, topics and the faults of a random boat, which are kept as written.
+//! Kit, upkeep, topics and the faults of a random boat.
 
 use super::{TIMES, Yard, quoted};
 
@@ -54,15 +54,48 @@ impl Yard<'_, '_> {
                 });
             }
         }
-        if self.tape.chance(2) {
-            self.heading("faults", "first");
-            let name = self.text();
-            self.line("name", &name);
-            self.maybe("per_year", |yard| (*yard.tape.one(&["0.1", "1e-9", "3", "inf", "-0.0"])).to_owned());
-            self.maybe("checked", |_| "2027-05-31".into());
-            self.maybe("when_full", |yard| {
-                format!("{{ a = {}, \"b c\" = [1, true, {}] }}", yard.text(), yard.text())
-            });
+        if !self.items.is_empty() && self.tape.chance(2) {
+            self.fault();
         }
+    }
+
+    fn fault(&mut self) {
+        self.heading("faults", "first");
+        let name = self.text();
+        self.line("name", &name);
+        let item = self.name_of(|yard| &yard.items);
+        self.line("item", &item);
+        let seen = self.text();
+        self.line("seen", &seen);
+        let per_year = *self.tape.one(&["0.1", "1e-9", "3", "0", "-0.0", "10000"]);
+        self.line("per_year", per_year);
+        self.maybe("weight", |yard| (*yard.tape.one(&["2", "0.3", "1e-3", "40"])).to_owned());
+        self.maybe("stops", |yard| yard.names_of(|yard| &yard.conditions));
+        if let Some((id, values, _)) = self.states.first().cloned() {
+            self.maybe("means", |yard| quoted(format!("{id} is {}", yard.tape.one(&values))));
+        }
+        self.maybe("check", Self::text);
+        self.maybe("check_takes", |yard| yard.one_quoted(TIMES));
+        self.maybe("sure", |yard| yard.one_quoted(&["51 %", "95 %", "100 %", "0.777", "98.7 %"]));
+        self.maybe("tools", |yard| format!("[{}, {}]", yard.text(), yard.text()));
+        self.maybe("mend", Self::text);
+        self.maybe("mend_takes", |yard| yard.one_quoted(TIMES));
+        if !self.procedures.is_empty() {
+            self.maybe("mend_by", |yard| yard.name_of(|yard| &yard.procedures));
+        }
+        if !self.alarms.is_empty() {
+            self.maybe("emergency", |yard| yard.name_of(|yard| &yard.alarms));
+        }
+        let people: &[&str] = if self.tape.chance(3) {
+            let danger = self.one_quoted(&["gas", "mains", "fall"]);
+            self.line("danger", &danger);
+            &["base"]
+        } else {
+            &["crew", "skipper", "base"]
+        };
+        self.maybe("check_who", |yard| yard.one_quoted(people));
+        self.maybe("mend_who", |yard| yard.one_quoted(people));
+        self.maybe("parts", |yard| format!("[{}]", yard.text()));
+        self.maybe("source", Self::text);
     }
 }

@@ -1,11 +1,13 @@
 //! Comparisons of quantities as plain facts: every reading has finitely many cases, so a comparison is a
-//! matter of which case holds.
+//! matter of which case holds. Engines ask of a lowered fact only what values and conditions are so; ids must be of
+//! the same boat as is handed in.
 
-use boat::model::{Boat, CaseValue, Compare, Expr, Id, Operand, ReadingId, Value, VarId};
+use crate::model::{Boat, CaseValue, Compare, Expr, Id, Operand, ReadingId, Value, VarId};
 use quantity::Quantity;
 
-/// The expression with every comparison written as values and facts.
-pub(crate) fn lower(boat: &Boat, expr: &Expr) -> Expr {
+/// The expression with every comparison written as values and facts: it holds exactly where `expr` does, and has no
+/// [`Expr::Compare`] in it. Conditions stay named ([`Expr::Holds`]).
+pub fn lower(boat: &Boat, expr: &Expr) -> Expr {
     match expr {
         Expr::Compare(left, how, right) => compare(&cases(boat, left), *how, &cases(boat, right)),
         Expr::Not(inner) => not(lower(boat, inner)),
@@ -15,13 +17,14 @@ pub(crate) fn lower(boat: &Boat, expr: &Expr) -> Expr {
     }
 }
 
-/// `reading op bound` as values and facts.
-pub(crate) fn bound(boat: &Boat, of: &Operand, how: Compare, is: Quantity) -> Expr {
+/// `of how is` as values and facts, such as "house voltage at least 12 V".
+pub fn bound(boat: &Boat, of: &Operand, how: Compare, is: Quantity) -> Expr {
     compare(&cases(boat, of), how, &[(Expr::Const(true), is)])
 }
 
-/// What a side of a comparison can be, and when. The guards exclude each other and cover everything.
-pub(crate) fn cases(boat: &Boat, operand: &Operand) -> Vec<(Expr, Quantity)> {
+/// What a side of a comparison can be, and when. The guards exclude each other and cover everything; they hold no
+/// comparisons. A control or state without quantities has no cases.
+pub fn cases(boat: &Boat, operand: &Operand) -> Vec<(Expr, Quantity)> {
     match operand {
         Operand::Quantity(quantity) => vec![(Expr::Const(true), *quantity)],
         Operand::Var(var) => var_cases(boat, *var),
@@ -64,7 +67,7 @@ fn compare(left: &[(Expr, Quantity)], how: Compare, right: &[(Expr, Quantity)]) 
 }
 
 /// Whether two quantities compare so; quantities of different kinds never do.
-pub(crate) fn holds(a: Quantity, how: Compare, b: Quantity) -> bool {
+pub fn holds(a: Quantity, how: Compare, b: Quantity) -> bool {
     match how {
         Compare::Less => a < b,
         Compare::AtMost => a <= b,
@@ -74,7 +77,7 @@ pub(crate) fn holds(a: Quantity, how: Compare, b: Quantity) -> bool {
 }
 
 /// The opposite, with constants folded.
-pub(crate) fn not(expr: Expr) -> Expr {
+pub fn not(expr: Expr) -> Expr {
     match expr {
         Expr::Const(value) => Expr::Const(!value),
         Expr::Not(inner) => *inner,
@@ -83,7 +86,7 @@ pub(crate) fn not(expr: Expr) -> Expr {
 }
 
 /// All of them, with constants folded.
-pub(crate) fn all(parts: impl IntoIterator<Item = Expr>) -> Expr {
+pub fn all(parts: impl IntoIterator<Item = Expr>) -> Expr {
     let mut kept = Vec::new();
     for part in parts {
         match part {
@@ -101,7 +104,7 @@ pub(crate) fn all(parts: impl IntoIterator<Item = Expr>) -> Expr {
 }
 
 /// At least one of them, with constants folded.
-pub(crate) fn any(parts: impl IntoIterator<Item = Expr>) -> Expr {
+pub fn any(parts: impl IntoIterator<Item = Expr>) -> Expr {
     let mut kept = Vec::new();
     for part in parts {
         match part {
@@ -118,8 +121,9 @@ pub(crate) fn any(parts: impl IntoIterator<Item = Expr>) -> Expr {
     }
 }
 
-/// Calls `visit` with every control or state that an expression looks at, also through facts.
-pub(crate) fn vars_of(boat: &Boat, expr: &Expr, visit: &mut impl FnMut(VarId)) {
+/// Calls `visit` with every control or state that an expression looks at, also through conditions and readings; more
+/// than once with one that it looks at more than once.
+pub fn vars_of(boat: &Boat, expr: &Expr, visit: &mut impl FnMut(VarId)) {
     match expr {
         Expr::Const(_) => {}
         Expr::Is(var, _) => visit(*var),
@@ -153,7 +157,11 @@ fn reading_vars(boat: &Boat, reading: ReadingId, visit: &mut impl FnMut(VarId)) 
     }
 }
 
-/// The controls and states that an expression looks at, as flags beside `boat.vars`.
-pub(crate) fn mark_vars(boat: &Boat, expr: &Expr, marks: &mut [bool]) {
+/// Sets the flags, one for each of `boat.vars`, of the controls and states that an expression looks at; other flags
+/// stay as they are.
+///
+/// # Panics
+/// If there are fewer flags than controls and states.
+pub fn mark_vars(boat: &Boat, expr: &Expr, marks: &mut [bool]) {
     vars_of(boat, expr, &mut |var| marks[var.index()] = true);
 }

@@ -1,0 +1,93 @@
+//! What is wrong: the choice, the case as a screen, on paper and for programs.
+
+use std::sync::Arc;
+
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, RawQuery, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use pages::{CaseAsk, Refused, Site, Vessel, WrongAsk, links, links::Room};
+use serde_json::json;
+
+use crate::answers;
+use crate::app::{App, Shared};
+use crate::handlers::{Slug, aboard, no_boat, not_understood, pairs};
+
+type CasePath = Result<Path<(String, String)>, PathRejection>;
+
+pub(crate) async fn choose(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+    let question = pairs(query.as_deref());
+    aboard(&app, slug, |site, vessel| {
+        answers::page(pages::wrong_page(site, vessel, &WrongAsk::read(&vessel.boat, &question)))
+    })
+}
+
+pub(crate) async fn case(State(app): State<Shared>, path: CasePath, RawQuery(query): RawQuery) -> Response {
+    off_thread(app, path, query, |site, vessel, symptom, question| {
+        let known = CaseAsk::read(vessel, symptom, question);
+        // A symptom may itself be called so; only a name that is none is one with the ending for programs.
+        if let (Err(Refused::Unknown(_)), Some(plain)) = (&known, symptom.strip_suffix(".json")) {
+            return data(vessel, CaseAsk::read(vessel, plain, question));
+        }
+        match known {
+            Ok(ask) => match ask.at_once(vessel) {
+                Some(list) => answers::elsewhere(&list),
+                None => answers::page(pages::case_page(site, vessel, &ask)),
+            },
+            Err(refused) => refuse(site, vessel, &refused),
+        }
+    })
+    .await
+}
+
+pub(crate) async fn guide(State(app): State<Shared>, path: CasePath, RawQuery(query): RawQuery) -> Response {
+    off_thread(app, path, query, |site, vessel, symptom, question| {
+        match CaseAsk::read(vessel, symptom, question) {
+            Ok(ask) => answers::page(pages::guide_page(site, vessel, &ask)),
+            Err(refused) => refuse(site, vessel, &refused),
+        }
+    })
+    .await
+}
+
+/// Cases are worked out off the threads that answer, few at a time.
+async fn off_thread(
+    app: Shared,
+    path: CasePath,
+    query: Option<String>,
+    answer: impl FnOnce(&Site, &Vessel, &str, &[(String, String)]) -> Response + Send + 'static,
+) -> Response {
+    let Ok(Path((slug, symptom))) = path else { return no_boat(&app) };
+    let question = pairs(query.as_deref());
+    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&app.base.site) };
+    let working: Arc<App> = Arc::clone(&app);
+    let work = tokio::task::spawn_blocking(move || {
+        aboard(&working, Ok(Path(slug)), |site, vessel| answer(site, vessel, &symptom, &question))
+    });
+    let response = work.await;
+    drop(permit);
+    response.unwrap_or_else(|_| answers::broken(&app.base.site))
+}
+
+fn data(vessel: &Vessel, asked: Result<CaseAsk<'_>, Refused>) -> Response {
+    match asked {
+        Ok(ask) => {
+            let value = pages::case_json(&vessel.boat, &ask.symptom, &ask.case, &ask.next());
+            answers::json(StatusCode::OK, &value)
+        }
+        Err(Refused::Unknown(what)) => answers::json(StatusCode::NOT_FOUND, &json!({ "error": what })),
+        Err(Refused::Unclear(what)) => answers::json(StatusCode::BAD_REQUEST, &json!({ "error": what })),
+        Err(Refused::Emergency(list)) => answers::elsewhere(&list),
+    }
+}
+
+fn refuse(site: &Site, vessel: &Vessel, refused: &Refused) -> Response {
+    let back = links::room(&vessel.slug, Room::Wrong);
+    match refused {
+        Refused::Unknown(what) => {
+            answers::not_found(pages::not_found(site, what, Some((&back, "What is wrong?"))))
+        }
+        Refused::Emergency(list) => answers::elsewhere(list),
+        Refused::Unclear(what) => not_understood(site, vessel, Room::Wrong, what),
+    }
+}
