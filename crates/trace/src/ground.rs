@@ -26,6 +26,9 @@ impl Ground {
     fn add(&mut self, boat: &Boat, condition: ConditionId) {
         if self.conditions.insert(condition) {
             self.add_expr(boat, &lower(boat, &boat.conditions[condition].when));
+            // A state's value that a fault means may stop what does not look at that state.
+            let stops = boat.faults.iter().filter(|fault| fault.stops.contains(&condition));
+            self.vars.extend(stops.filter_map(|fault| Some(fault.means?.var)));
         }
     }
 

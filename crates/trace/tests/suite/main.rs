@@ -12,6 +12,7 @@ mod dialogue;
 mod guide;
 mod learn;
 mod order;
+mod rules;
 mod search;
 mod small;
 mod whimbrel;
