@@ -83,8 +83,8 @@ fn open<'b>(boat: &'b Boat, symptom: &str, who: Who) -> Case<'b> {
     Case::open(boat, &Rates::of(boat), &symptoms[at], Terms::new(who)).unwrap()
 }
 
-fn knows(case: &Case<'_>, cause: Cause) -> bool {
-    case.suspects().iter().any(|suspect| suspect.cause == cause && suspect.chance > 0.0)
+fn knows(case: &Case<'_>, what: Cause) -> bool {
+    case.suspects().iter().any(|suspect| suspect.cause == what && suspect.chance > 0.0)
 }
 
 #[test]
