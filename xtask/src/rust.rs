@@ -23,11 +23,13 @@ pub(crate) fn examples() -> Outcome {
 
 /// All tests pass. Gives back the runner's own closing line too, to be read again at the end.
 pub(crate) fn tests() -> (Outcome, Option<String>) {
-    if let Err(message) = tools::cargo_tool("cargo-nextest") {
+    if let Err(message) = tools::cargo_tool("cargo-nextest").and_then(|()| tools::postgresql()) {
         return (Err(message), None);
     }
     let mut closing = None;
-    let run = Program::new("cargo", &["nextest", "run", "--workspace", "--locked", "--cargo-quiet"]);
+    // It is installed, so a test that does without it has not seen it.
+    let run = Program::new("cargo", &["nextest", "run", "--workspace", "--locked", "--cargo-quiet"])
+        .with("BECKET_NEED_POSTGRES", "1");
     let outcome = run.overheard(|line| {
         if line.trim_start().starts_with("Summary [") {
             closing = Some(line.trim_start().to_owned());

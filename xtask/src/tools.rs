@@ -104,6 +104,16 @@ pub(crate) fn node() -> Outcome {
     if has("node") && has("npm") { Ok(()) } else { debian(&["nodejs", "npm"], "Node.js with npm") }
 }
 
+/// PostgreSQL's server programs, of which the store's tests start one of their own.
+pub(crate) fn postgresql() -> Outcome {
+    let installed = || {
+        std::fs::read_dir("/usr/lib/postgresql").is_ok_and(|versions| {
+            versions.flatten().any(|version| version.path().join("bin/initdb").is_file())
+        })
+    };
+    if installed() { Ok(()) } else { debian(&["postgresql"], "The database PostgreSQL") }
+}
+
 /// The packages of a folder with a `package-lock.json`, as locked.
 pub(crate) fn npm_packages(folder: &str) -> Outcome {
     let lock_path = format!("{folder}/package-lock.json");
