@@ -22,7 +22,6 @@ const ROUND: &str = "BECKET_TEST_ROUND";
 
 /// Not a test by itself: the program that is killed. Appends batches, and prints each when it is acknowledged.
 #[tokio::test]
-#[ignore = "it is started by the crash tests"]
 async fn appender() {
     let (Ok(address), Ok(round)) = (std::env::var(WHERE), std::env::var(ROUND)) else { return };
     let round: u64 = round.parse().unwrap();
@@ -62,7 +61,7 @@ struct Appender {
 impl Appender {
     fn start(address: &str, round: u64) -> Self {
         let mut command = Command::new(std::env::current_exe().unwrap());
-        command.args(["--exact", "crash::appender", "--ignored", "--nocapture", "--test-threads=1"]);
+        command.args(["--exact", "crash::appender", "--nocapture", "--test-threads=1"]);
         command.env(WHERE, address).env(ROUND, round.to_string());
         let mut child = command.stdout(Stdio::piped()).stderr(Stdio::inherit()).spawn().unwrap();
         let lines = BufReader::new(child.stdout.take().unwrap()).lines();
