@@ -47,9 +47,6 @@ pub enum GuideNode {
     },
 }
 
-/// So many questions in a row fit on paper and in a head.
-pub const GUIDE_DEPTH: usize = 12;
-
 /// A branch that fewer than one case in so many comes to is not followed further, on paper.
 const RARE_ON_PAPER: f64 = 1.0 / 300.0;
 

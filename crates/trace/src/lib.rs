@@ -26,7 +26,7 @@ pub mod worlds;
 
 pub use ask::{Ask, Reply, Told, restores};
 pub use case::{CALL_MINUTES, Case, FACT_SURE, KNOWN_SAVES, MEND_SURE, POSITION_SURE, SPOILS, Terms};
-pub use guide::{GUIDE_DEPTH, Guide, GuideNode};
+pub use guide::{Guide, GuideNode};
 pub use hope::{Hope, hope};
 pub use layout::Cause;
 pub use next::{Next, Step, Why};
