@@ -1,4 +1,5 @@
-//! Sun and sky of a place on a day: when it is light, how high the sun stands, what a level panel could catch.
+//! Sun, sky and tide of a place: when it is light, how high the sun stands, what a level panel could catch, and
+//! how high the water is.
 //!
 //! ```
 //! use almanac::{Position, sky, sun};
@@ -27,5 +28,6 @@ mod moment;
 mod position;
 pub mod sky;
 pub mod sun;
+pub mod tide;
 
 pub use position::{Position, PositionError};

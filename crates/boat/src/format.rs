@@ -3,10 +3,12 @@
 
 mod class;
 mod faults;
+mod gear;
 mod sections;
 mod stores;
 
 pub(crate) use class::class_keys;
+pub(crate) use gear::GEAR;
 pub(crate) use sections::{PARTICULARS, SECTIONS};
 pub(crate) use stores::{ACTIVITIES, CHEMISTRIES, DAY_PARTS, EVENTS, LOAD_KINDS, SOURCE_KINDS, STORE_KINDS};
 
@@ -14,7 +16,7 @@ use quantity::Dimension;
 
 /// What may stand as the value of a key.
 #[derive(Debug, Clone, Copy)]
-pub(crate) enum Kind {
+pub enum Kind {
     /// Any text that is not empty.
     Text,
     /// Prose for people; may hold `{thing.limit}` placeholders.
@@ -81,22 +83,28 @@ pub(crate) enum Kind {
 
 /// A key of a section or an inner table.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Key {
-    pub(crate) name: &'static str,
-    pub(crate) kind: Kind,
-    pub(crate) required: bool,
+pub struct Key {
+    /// The key as it is written.
+    pub name: &'static str,
+    /// What may stand there.
+    pub kind: Kind,
+    /// Whether it must be there.
+    pub required: bool,
     /// What it means, for editors and the reference.
-    pub(crate) about: &'static str,
+    pub about: &'static str,
 }
 
 /// A section: a table of entries by id.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Section {
-    pub(crate) name: &'static str,
+pub struct Section {
+    /// The section as it is written.
+    pub name: &'static str,
     /// What one entry is, with its article: "an item".
-    pub(crate) one: &'static str,
-    pub(crate) about: &'static str,
-    pub(crate) keys: &'static [Key],
+    pub one: &'static str,
+    /// What it holds.
+    pub about: &'static str,
+    /// The keys of an entry.
+    pub keys: &'static [Key],
 }
 
 /// The section of this name.
@@ -106,7 +114,7 @@ pub(crate) fn section(name: &str) -> Option<&'static Section> {
 
 impl Kind {
     /// What is expected, in a reader's words with an example.
-    pub(crate) fn expected(self) -> String {
+    pub fn expected(self) -> String {
         match self {
             Self::Text => "a text in quotes".into(),
             Self::Words => "words in quotes, full sentences".into(),

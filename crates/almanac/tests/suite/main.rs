@@ -6,3 +6,6 @@ mod position;
 mod reference;
 mod sky;
 mod sun;
+mod tide;
+mod tide_m1;
+mod tide_text;

@@ -7,8 +7,8 @@ use crate::diagnostic::Diagnostic;
 use crate::document::{Node, Table as Written, Value};
 use crate::format::{Kind, PARTICULARS};
 use crate::model::{
-    Caution, CautionId, Hazard, Hull, Id, Interval, Item, ItemId, KitId, KitLine, Level, Particulars, Place,
-    PlaceId, Reach, SignalWord, Spare, Table, Thing, Topic, TopicId, UpkeepId, UpkeepLine,
+    Caution, CautionId, Gear, Hazard, Hull, Id, Interval, Item, ItemId, KitId, KitLine, Level, Particulars,
+    Place, PlaceId, Reach, SignalWord, Spare, Table, Thing, Topic, TopicId, UpkeepId, UpkeepLine,
 };
 use crate::read::Fields;
 use crate::source::{SourceId, Span};
@@ -271,6 +271,7 @@ impl<'a> Compiler<'a> {
                 label: this.reader.text(fields, "label"),
                 spares: this.spares(fields),
                 emergency: this.reader.bool(fields, "emergency"),
+                counts_as: this.counts_as(fields),
                 limits: this.limits(fields, |at| Thing::ItemLimit(id, at)),
                 source: this.reader.text(fields, "source"),
             }
@@ -334,7 +335,14 @@ impl<'a> Compiler<'a> {
             expires: this.reader.date(fields, "expires"),
             price: this.reader.money(fields, "price"),
             check: this.reader.words(fields, "check"),
+            counts_as: this.counts_as(fields),
+            fits_from: this.reader.quantity(fields, "fits_from", Dimension::Mass),
+            fits_to: this.reader.quantity(fields, "fits_to", Dimension::Mass),
         })
+    }
+
+    pub(super) fn counts_as(&mut self, fields: Fields<'a>) -> Vec<Gear> {
+        self.reader.choices(fields, "counts_as").into_iter().map(|at| Gear::ALL[at]).collect()
     }
 
     pub(super) fn upkeep(&mut self) -> Table<UpkeepId, UpkeepLine> {

@@ -3,6 +3,7 @@
 use quantity::Dimension as D;
 
 use super::faults::FAULTS;
+use super::gear::GEAR;
 use super::stores::{LOADS, MODES, SOURCES, STORES, TACKLE};
 use super::{Key, Kind, Section};
 
@@ -155,6 +156,12 @@ const EVERY: &[Key] = &[
     may("date", Kind::Date, "On this day."),
 ];
 
+const COUNTS_AS: Key = may(
+    "counts_as",
+    Kind::Choices(GEAR),
+    "What equipment rules count it as; each piece of a kit line counts once.",
+);
+
 const PLACES: &[Key] = &[
     NAME,
     may("in", Kind::Ref("places"), "The space that holds it."),
@@ -189,6 +196,7 @@ const ITEMS: &[Key] = &[
     may("label", Kind::Text, "Words of the label on it."),
     may("spares", Kind::Rows(SPARE), "Spares carried for it."),
     may("emergency", Kind::Bool, "Whether the crew must find it in an emergency."),
+    COUNTS_AS,
     LIMITS,
     SOURCE,
 ];
@@ -317,6 +325,9 @@ const KIT: &[Key] = &[
     may("expires", Kind::Date, "The last day on which it may be used."),
     may("price", Kind::Money, "The price if it is lost."),
     may("check", Kind::Words, "What to look at when it is counted."),
+    COUNTS_AS,
+    may("fits_from", Kind::Quantity(D::Mass), "Of what is worn: the least weight of a person that it fits."),
+    may("fits_to", Kind::Quantity(D::Mass), "Of what is worn: the greatest weight that it fits."),
     SOURCE,
 ];
 

@@ -3,12 +3,14 @@
 
 mod faults;
 mod find;
+mod gear;
 mod ids;
 mod parts;
 mod steps;
 mod stores;
 
 pub use faults::Fault;
+pub use gear::Gear;
 pub use ids::{
     ActionId, CautionId, ConditionId, FaultId, Id, ItemId, KitId, LoadId, ModeId, NeverId, PlaceId,
     ProcedureId, ReadingId, SourceId, StoreId, Table, TackleId, TopicId, UpkeepId, VarId,

@@ -1,8 +1,8 @@
 //! The boat's parts and papers: particulars, places, items, cautions, kit, upkeep, topics.
 
-use quantity::{Angle, Length, Money, RotationalSpeed, Time};
+use quantity::{Angle, Length, Mass, Money, RotationalSpeed, Time};
 
-use super::{CautionId, ItemId, Limit, PlaceId, ProcedureId, Restated};
+use super::{CautionId, Gear, ItemId, Limit, PlaceId, ProcedureId, Restated};
 
 /// What kind of hull the plan drawing shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -145,6 +145,8 @@ pub struct Item {
     pub spares: Vec<Spare>,
     /// Whether the crew must find it in an emergency.
     pub emergency: bool,
+    /// What equipment rules count it as.
+    pub counts_as: Vec<Gear>,
     /// Limits that hold whatever is done with it.
     pub limits: Vec<Limit>,
     /// Where its facts come from.
@@ -244,6 +246,12 @@ pub struct KitLine {
     pub price: Option<Money>,
     /// What to look at when it is counted.
     pub check: Option<String>,
+    /// What equipment rules count each piece as.
+    pub counts_as: Vec<Gear>,
+    /// The least weight of a person that it fits, if it is worn.
+    pub fits_from: Option<Mass>,
+    /// The greatest weight of a person that it fits, if it is worn.
+    pub fits_to: Option<Mass>,
 }
 
 /// When an upkeep line is due: whichever comes first.

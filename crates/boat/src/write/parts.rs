@@ -1,7 +1,7 @@
 //! Particulars, places, items and the boat's papers.
 
 use super::{Inline, Out, ids, side};
-use crate::model::{Boat, Hazard, Hull, Level, Reach, Restated};
+use crate::model::{Boat, Gear, Hazard, Hull, Level, Reach, Restated};
 
 pub(super) fn particulars(boat: &Boat, out: &mut Out) {
     let p = &boat.particulars;
@@ -94,6 +94,7 @@ pub(super) fn items(boat: &Boat, out: &mut Out) {
             .collect();
         out.rows("spares", &spares);
         out.yes("emergency", item.emergency);
+        counts_as(&item.counts_as, out);
         super::behaviour::limits(boat, &item.limits, out);
         out.maybe("source", item.source.as_deref());
     }
@@ -141,6 +142,11 @@ pub(super) fn hazard_word(hazard: Hazard) -> &'static str {
     }
 }
 
+fn counts_as(gear: &[Gear], out: &mut Out) {
+    let words: Vec<&str> = gear.iter().map(|gear| gear.word()).collect();
+    out.texts("counts_as", &words);
+}
+
 pub(super) fn kit(boat: &Boat, out: &mut Out) {
     for line in &boat.kit {
         out.heading("kit", &line.id);
@@ -150,6 +156,9 @@ pub(super) fn kit(boat: &Boat, out: &mut Out) {
         out.maybe("expires", line.expires.as_deref());
         out.shown("price", line.price.as_ref());
         out.maybe("check", line.check.as_deref());
+        counts_as(&line.counts_as, out);
+        out.shown("fits_from", line.fits_from.as_ref());
+        out.shown("fits_to", line.fits_to.as_ref());
     }
 }
 
