@@ -4,6 +4,7 @@
 //! Nothing here reads files, clocks or the environment.
 
 pub mod diagnostic;
+pub mod edit;
 pub mod lower;
 pub mod model;
 pub mod source;

@@ -13,11 +13,22 @@ pub struct Asset {
     pub body: &'static str,
 }
 
-/// One style sheet in four parts: the paper's rules come last, since they override the others.
+/// One script in parts, each for itself.
+const SCRIPT: &str = concat!(
+    include_str!("../looks/becket.js"),
+    include_str!("../looks/dock.js"),
+    include_str!("../looks/setup.js")
+);
+
+/// One style sheet in parts: the paper's rules come last, since they override the others.
 const STYLE: &str = concat!(
     include_str!("../looks/becket.css"),
     include_str!("../looks/forecast.css"),
     include_str!("../looks/wrong.css"),
+    include_str!("../looks/base.css"),
+    include_str!("../looks/office.css"),
+    include_str!("../looks/dock.css"),
+    include_str!("../looks/setup.css"),
     include_str!("../looks/paper.css")
 );
 
@@ -27,7 +38,7 @@ pub fn assets() -> &'static [Asset; 3] {
     ALL.get_or_init(|| {
         [
             asset("becket", "css", "text/css; charset=utf-8", STYLE),
-            asset("becket", "js", "text/javascript; charset=utf-8", include_str!("../looks/becket.js")),
+            asset("becket", "js", "text/javascript; charset=utf-8", SCRIPT),
             asset("mark", "svg", "image/svg+xml", include_str!("../looks/mark.svg")),
         ]
     })

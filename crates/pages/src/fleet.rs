@@ -3,14 +3,14 @@
 use maud::{Markup, html};
 
 use crate::findings;
-use crate::frame::{Site, page};
+use crate::frame::{Desk, Role, Site, desk_page, page};
 use crate::links::{self, Room};
 use crate::vessel::{Moored, Vessel, Wreck, shield};
 use crate::words;
 use crate::{plan, plan_page};
 
 /// The boats of the base, each with her state of proof.
-pub fn fleet_page(site: &Site, boats: &[Moored]) -> String {
+pub fn fleet_page(site: &Site, boats: &[&Moored]) -> String {
     let body = html! {
         div.title {
             h1 { "The boats of " (site.base) }
@@ -22,6 +22,7 @@ pub fn fleet_page(site: &Site, boats: &[Moored]) -> String {
                 (site.base) " does not exist and these boats are invented. Look around as you like; do not sail by what is written here."
             }
         }
+        @if site.may(Role::Skipper) { p { a.button.plain href=(links::SETUP) { "Set boats up" } } }
         @if boats.is_empty() { p { "There are no boats yet. Put a boat file into the base's folder and start Becket again." } }
         ul.fleet {
             @for boat in boats {
@@ -32,7 +33,7 @@ pub fn fleet_page(site: &Site, boats: &[Moored]) -> String {
             }
         }
     };
-    page(site, "All boats", None, &body)
+    desk_page(site, "All boats", Desk::Boats, &body)
 }
 
 fn card(vessel: &Vessel) -> Markup {

@@ -1,17 +1,94 @@
 //! The frame around every page: head, top line, navigation, foot.
 
+use jiff::tz::TimeZone;
 use maud::{DOCTYPE, Markup, html};
+use records::Moment;
 
 use crate::assets::assets;
 use crate::links::{self, Room};
 
-/// Whose pages these are.
+/// Whose pages these are, who looks at them, and when.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Site {
     /// The name of the base.
     pub base: String,
     /// Whether the base and its boats are invented, for trying things out.
     pub demo: bool,
+    /// Who looks.
+    pub viewer: Viewer,
+    /// The secret that every form of this viewer repeats, so that no other site can send one in their name.
+    pub seal: String,
+    /// A name that was never used, for what the page's forms will say: so that what is sent twice is taken once.
+    pub fresh: String,
+    /// When the page is made.
+    pub now: Moment,
+    /// The clocks of the base.
+    pub zone: TimeZone,
+}
+
+impl Site {
+    /// The pages of a base as somebody sees them who has not signed in, at the beginning of 1970, by UTC.
+    pub fn new(base: &str, demo: bool) -> Self {
+        Self {
+            base: base.to_owned(),
+            demo,
+            viewer: Viewer::Nobody,
+            seal: String::new(),
+            fresh: String::new(),
+            now: Moment::from_milliseconds(0),
+            zone: TimeZone::UTC,
+        }
+    }
+
+    /// Whether the viewer is of the base and may do at least what this role may.
+    pub fn may(&self, role: Role) -> bool {
+        matches!(&self.viewer, Viewer::Member { role: own, .. } if *own >= role)
+    }
+}
+
+/// Who looks at a page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Viewer {
+    /// Somebody who has not signed in.
+    Nobody,
+    /// A crew, by the link that it was given.
+    Crew {
+        /// Their boat's part of the address.
+        boat: String,
+        /// Their charter.
+        charter: String,
+    },
+    /// One of the base's own people.
+    Member {
+        /// Their account.
+        id: String,
+        /// What they are called.
+        name: String,
+        /// What they may do.
+        role: Role,
+    },
+}
+
+/// What one of the base's own people may do; a later one may do all that the ones before it may.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Role {
+    /// Readies boats, takes them back, mends.
+    Hand,
+    /// Also hands boats over and settles.
+    Skipper,
+    /// Also changes boat files, charters' money and accounts.
+    Manager,
+}
+
+impl Role {
+    /// As people say it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Hand => "Dock hand",
+            Self::Skipper => "Handover skipper",
+            Self::Manager => "Manager",
+        }
+    }
 }
 
 /// The boat that a page is about.
@@ -25,13 +102,74 @@ pub(crate) struct Aboard<'a> {
     pub(crate) room: Room,
 }
 
+/// Where in the base's own rooms a page is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Desk {
+    /// Who leaves, who comes back, what is not ready.
+    Today,
+    /// All boats.
+    Boats,
+    /// All charters.
+    Charters,
+    /// What is wrong with the boats.
+    Defects,
+    /// What is to be serviced.
+    Upkeep,
+    /// Parts ashore and aboard.
+    Stock,
+    /// Accounts.
+    People,
+}
+
+impl Desk {
+    const ALL: [(Self, &'static str, &'static str, Role); 7] = [
+        (Self::Today, "Today", "/", Role::Hand),
+        (Self::Boats, "Boats", "/boats", Role::Hand),
+        (Self::Charters, "Charters", "/charters", Role::Hand),
+        (Self::Defects, "Defects", "/defects", Role::Hand),
+        (Self::Upkeep, "Upkeep", "/upkeep", Role::Hand),
+        (Self::Stock, "Stock", "/stock", Role::Hand),
+        (Self::People, "People", "/people", Role::Manager),
+    ];
+
+    fn icon(self) -> Markup {
+        match self {
+            Self::Boats => fleet_icon(),
+            Self::Defects => icon(Room::Slips),
+            Self::Upkeep => icon(Room::Upkeep),
+            Self::Stock => icon(Room::Kit),
+            Self::Today => line_icon("M5 5h14v15H5zM5 9h14M9 3v4M15 3v4M9 14l2 2 4-4"),
+            Self::Charters => line_icon("M5 5h14v15H5zM5 9h14M9 3v4M15 3v4M8 13h8M8 16.5h5"),
+            Self::People => line_icon("M12 4a3.5 3.5 0 1 1 0 7 3.5 3.5 0 0 1 0-7zM5 20c0-4 3-6 7-6s7 2 7 6"),
+        }
+    }
+}
+
 /// A whole page: its title, the boat it is about if any, and its body.
 pub(crate) fn page(site: &Site, title: &str, aboard: Option<Aboard<'_>>, body: &Markup) -> String {
+    match aboard {
+        Some(aboard) => {
+            whole(site, &format!("{title} - {} - Becket", aboard.name), Spot::Aboard(aboard), body)
+        }
+        None => whole(site, &format!("{title} - {} - Becket", site.base), Spot::Elsewhere, body),
+    }
+}
+
+/// A page in the base's own rooms.
+pub(crate) fn desk_page(site: &Site, title: &str, desk: Desk, body: &Markup) -> String {
+    whole(site, &format!("{title} - {} - Becket", site.base), Spot::Desk(desk), body)
+}
+
+/// Where a page is.
+#[derive(Debug, Clone, Copy)]
+enum Spot<'a> {
+    Aboard(Aboard<'a>),
+    Desk(Desk),
+    Elsewhere,
+}
+
+fn whole(site: &Site, full: &str, spot: Spot<'_>, body: &Markup) -> String {
     let [css, js, mark] = assets();
-    let full = aboard.map_or_else(
-        || format!("{title} - {} - Becket", site.base),
-        |aboard| format!("{title} - {} - Becket", aboard.name),
-    );
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -46,30 +184,42 @@ pub(crate) fn page(site: &Site, title: &str, aboard: Option<Aboard<'_>>, body: &
             }
             body {
                 a.skip href="#main" { "Skip to the page" }
-                (top(site, aboard))
-                @match aboard {
-                    Some(aboard) => div.aboard {
-                        (side(aboard))
+                (top(site, spot))
+                @match spot {
+                    Spot::Aboard(aboard) => div.aboard {
+                        (side(site, aboard))
                         main #main tabindex="-1" { (body) }
                     },
-                    None => main #main tabindex="-1" { (body) },
+                    Spot::Desk(desk) => div.aboard {
+                        (desks(site, desk))
+                        main #main tabindex="-1" { (body) }
+                    },
+                    Spot::Elsewhere => main #main tabindex="-1" { (body) },
                 }
                 (foot(site))
-                @if let Some(aboard) = aboard { (bar(aboard)) }
+                @match spot {
+                    Spot::Aboard(aboard) => (bar(aboard)),
+                    Spot::Desk(desk) => (desk_bar(desk)),
+                    Spot::Elsewhere => {}
+                }
             }
         }
     };
     page.into_string()
 }
 
-fn top(site: &Site, aboard: Option<Aboard<'_>>) -> Markup {
+fn top(site: &Site, spot: Spot<'_>) -> Markup {
+    let home = match &site.viewer {
+        Viewer::Crew { .. } => "/crew",
+        Viewer::Nobody | Viewer::Member { .. } => "/",
+    };
     html! {
         header.top {
-            a.mark href="/" {
+            a.mark href=(home) {
                 (loop_of_rope())
                 span { span.brand { "Becket" } span.base { (site.base) } }
             }
-            @if let Some(aboard) = aboard {
+            @if let Spot::Aboard(aboard) = spot {
                 a.boat-name href=(links::room(aboard.slug, Room::Plan)) { (aboard.name) }
             }
             button.look type="button" data-look-toggle hidden { "Night" }
@@ -77,13 +227,59 @@ fn top(site: &Site, aboard: Option<Aboard<'_>>) -> Markup {
     }
 }
 
+/// The base's own rooms: beside the page on a wide screen, below it on a phone.
+fn desks(site: &Site, here: Desk) -> Markup {
+    html! {
+        nav.side #all-pages aria-label="Pages of the base" {
+            p.side-title { (site.base) }
+            ul {
+                @for (desk, name, address, role) in Desk::ALL {
+                    @if site.may(role) {
+                        li {
+                            a href=(address) aria-current=[(desk == here).then_some("page")] {
+                                (desk.icon()) span { (name) }
+                            }
+                        }
+                    }
+                }
+                li.apart { a href="/about" { (about_icon()) span { "About Becket" } } }
+            }
+            (signed_in(site))
+        }
+    }
+}
+
+/// Who is signed in, and the way out.
+fn signed_in(site: &Site) -> Markup {
+    html! {
+        @if let Viewer::Member { name, role, .. } = &site.viewer {
+            form.signed-in method="post" action="/sign-out" {
+                (seal(site))
+                p { (name) ", " (role.name().to_lowercase()) }
+                @if site.demo { a.quiet href="/sign-in" { "Look around as somebody else" } }
+                @else { button.quiet type="submit" { "Sign out" } }
+            }
+        }
+    }
+}
+
+/// The fields that every form of a page holds: so that no other site can send one in this viewer's name, and so that
+/// what is sent twice is taken once.
+pub(crate) fn seal(site: &Site) -> Markup {
+    html! {
+        input type="hidden" name="seal" value=(site.seal);
+        input type="hidden" name="once" value=(site.fresh);
+    }
+}
+
 /// All pages of the boat: beside the page on a wide screen, below it on a phone.
-fn side(aboard: Aboard<'_>) -> Markup {
+fn side(site: &Site, aboard: Aboard<'_>) -> Markup {
+    let base = site.may(Role::Hand);
     html! {
         nav.side #all-pages aria-label=(format!("Pages about {}", aboard.name)) {
             p.side-title { (aboard.name) }
             ul {
-                @for room in Room::ALL {
+                @for room in Room::ALL.into_iter().filter(|room| base || room.is_for_crews()) {
                     li {
                         a href=(links::room(aboard.slug, room))
                             aria-current=[(room == aboard.room).then_some("page")] {
@@ -91,9 +287,26 @@ fn side(aboard: Aboard<'_>) -> Markup {
                         }
                     }
                 }
-                li.apart { a href="/" { (fleet_icon()) span { "All boats" } } }
+                @if base {
+                    li.apart { a href="/" { (Desk::Today.icon()) span { "Today" } } }
+                    li { a href="/boats" { (fleet_icon()) span { "All boats" } } }
+                }
                 li { a href="/about" { (about_icon()) span { "About Becket" } } }
             }
+        }
+    }
+}
+
+/// The base's rooms used most, in reach of the thumb; on phones only.
+fn desk_bar(here: Desk) -> Markup {
+    html! {
+        nav.bar aria-label="Most used" {
+            @for (desk, name, address, _) in Desk::ALL.into_iter().take(5) {
+                a href=(address) aria-current=[(desk == here).then_some("page")] {
+                    (desk.icon()) span { (name) }
+                }
+            }
+            a href="#all-pages" { (more_icon()) span { "More" } }
         }
     }
 }

@@ -66,6 +66,11 @@ impl Room {
         }
     }
 
+    /// Whether a crew is shown it by its link. The rest is the base's own: how the boat was proven, what is serviced.
+    pub fn is_for_crews(self) -> bool {
+        !matches!(self, Self::Slips | Self::Proof | Self::Upkeep)
+    }
+
     fn tail(self) -> &'static str {
         match self {
             Self::Plan => "",
@@ -151,6 +156,94 @@ pub fn place(slug: &str, id: &str) -> String {
 /// The address of an item in the list of items.
 pub fn item(slug: &str, id: &str) -> String {
     format!("{}#item-{}", room(slug, Room::Items), escape(id))
+}
+
+/// The page of a charter.
+pub fn charter(id: &str) -> String {
+    format!("/charter/{}", escape(id))
+}
+
+/// Where anybody tells that something of a boat is broken.
+pub fn found(id: &str) -> String {
+    format!("/boat/{}/found", escape(id))
+}
+
+/// The links by which a charter's crew comes.
+pub fn crew_links(charter: &str) -> String {
+    format!("/charter/{}/links", escape(charter))
+}
+
+// The dock.
+
+/// A walk over a boat for a charter.
+pub fn walk(charter: &str, walk: &str) -> String {
+    format!("/charter/{}/walk/{}", escape(charter), escape(walk))
+}
+
+/// A stop on a walk.
+pub fn stop(charter: &str, walk: &str, stop: &str) -> String {
+    format!("{}/{}", self::walk(charter, walk), escape(stop))
+}
+
+/// Where a walk is signed, and a charter comes to its next stage.
+pub fn sign(charter: &str, walk: &str) -> String {
+    format!("/charter/{}/sign/{}", escape(charter), escape(walk))
+}
+
+/// Where what was signed makes the charter come to its next stage.
+pub fn complete(charter: &str, walk: &str) -> String {
+    format!("/charter/{}/complete/{}", escape(charter), escape(walk))
+}
+
+/// Where the manager lets a boat go with a defect.
+pub fn sails_with(charter: &str, defect: &str) -> String {
+    format!("/charter/{}/sails-with/{}", escape(charter), escape(defect))
+}
+
+/// The sheet of a walk, for printing.
+pub fn sheet(charter: &str, walk: &str) -> String {
+    format!("/charter/{}/sheet/{}", escape(charter), escape(walk))
+}
+
+/// What a charter costs its crew.
+pub fn charges(charter: &str) -> String {
+    format!("/charter/{}/charges", escape(charter))
+}
+
+/// Where damage of a charter is told.
+pub fn damaged(charter: &str) -> String {
+    format!("/charter/{}/damaged", escape(charter))
+}
+
+/// Where a call of a charter's crew is written down.
+pub fn called(charter: &str) -> String {
+    format!("/charter/{}/called", escape(charter))
+}
+
+/// A photo, by the hash of its bytes.
+pub fn photo(hash: &str) -> String {
+    format!("/photo/{}", escape(hash))
+}
+
+/// The base's prices.
+pub const PRICES: &str = "/settings/prices";
+
+/// The rooms in which boats are set up.
+pub const SETUP: &str = "/setup";
+
+/// Where a boat is set up.
+pub fn setup(slug: &str) -> String {
+    format!("{SETUP}/{}", escape(slug))
+}
+
+/// A part of setting a boat up: a section, `file`, `revisions`, `try`.
+pub fn setup_part(slug: &str, part: &str) -> String {
+    format!("{}/{}", setup(slug), escape(part))
+}
+
+/// One of them: an entry of a section, a revision, a draft.
+pub fn setup_one(slug: &str, part: &str, id: &str) -> String {
+    format!("{}/{}", setup_part(slug, part), escape(id))
 }
 
 /// An address with a query, pairs with an empty value left out.

@@ -13,7 +13,7 @@ use sound::check_sound;
 const TODAY: &str = "2027-07-10";
 
 fn site() -> Site {
-    Site { base: "Test base".to_owned(), demo: true }
+    Site::new("Test base", true)
 }
 
 fn wader() -> Vessel {

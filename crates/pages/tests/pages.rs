@@ -7,7 +7,7 @@ mod sound;
 use sound::check_sound;
 
 fn site() -> Site {
-    Site { base: "Test <Base>".to_owned(), demo: true }
+    Site::new("Test <Base>", true)
 }
 
 fn vessel() -> Vessel {

@@ -48,7 +48,7 @@ look = "The gauge on the bottle stands above zero."
 "#;
 
 fn site() -> Site {
-    Site { base: "Test base".to_owned(), demo: true }
+    Site::new("Test base", true)
 }
 
 fn moored(text: &str) -> Vessel {

@@ -68,6 +68,11 @@ impl fmt::Display for NotALocalTime {
 impl std::error::Error for NotALocalTime {}
 
 impl Local {
+    /// The time on clocks that are `offset` ahead of UTC at a moment; nothing beyond the years -9999 to 9999.
+    pub fn new(moment: Moment, offset: Offset) -> Option<Self> {
+        Some(Self { moment: Timestamp::from_millisecond(moment.0).ok()?, offset })
+    }
+
     /// The moment that it is.
     pub fn moment(self) -> Moment {
         Moment(self.moment.as_millisecond())

@@ -3,8 +3,9 @@
 
 use std::error::Error;
 
-use pages::Site;
-use server::{Base, serve};
+use jiff::tz::TimeZone;
+use server::{Opening, Past, serve};
+use store::Address;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let mut args = std::env::args().skip(1);
@@ -12,7 +13,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     let listener = std::net::TcpListener::bind::<std::net::SocketAddr>(listen)?;
     let files: Vec<(String, String)> =
         args.map(|file| std::fs::read_to_string(&file).map(|text| (file, text))).collect::<Result<_, _>>()?;
-    let base = Base::read(Site { base: "Juniper Ledge".to_owned(), demo: true }, &files);
-    serve(base, listener, |address| println!("http://{address}"))?;
+    let (base, place, zone, past) =
+        ("Juniper Ledge".to_owned(), Address::memory(), TimeZone::UTC, Past::default());
+    let at = format!("http://{}", listener.local_addr()?);
+    serve(Opening { base, demo: true, zone, at, place, files, past }, listener, |address, _| {
+        println!("http://{address}")
+    })?;
     Ok(())
 }

@@ -5,6 +5,8 @@ use axum::http::{StatusCode, header};
 use axum::response::Response;
 use pages::{Asset, Site};
 
+use crate::app::Failure;
+
 /// A page that may be shown again only after asking whether it is still so.
 pub(crate) fn page(html: String) -> Response {
     with_status(StatusCode::OK, html)
@@ -30,6 +32,41 @@ pub(crate) fn not_allowed(html: String) -> Response {
     with_status(StatusCode::METHOD_NOT_ALLOWED, html)
 }
 
+/// They are known, and may not.
+pub(crate) fn not_yours(site: &Site) -> Response {
+    with_status(StatusCode::FORBIDDEN, pages::not_yours(site))
+}
+
+/// What was sent was not taken, and why.
+pub(crate) fn not_taken(site: &Site, status: StatusCode, what: &str) -> Response {
+    with_status(status, pages::not_taken(site, what, "/"))
+}
+
+/// What was sent was not taken, with the page to go back to.
+pub(crate) fn not_taken_from(site: &Site, back: &str, what: &str) -> Response {
+    with_status(StatusCode::CONFLICT, pages::not_taken(site, what, back))
+}
+
+/// A page with this status.
+pub(crate) fn with(status: StatusCode, html: String) -> Response {
+    with_status(status, html)
+}
+
+/// What was sent was not taken, and the page to mend it on.
+pub(crate) fn not_taken_page(status: StatusCode, html: String) -> Response {
+    with_status(status, html)
+}
+
+/// Something at the base's end failed: in words, since it is for the manager to mend.
+pub(crate) fn failed(site: &Site, failure: &Failure) -> Response {
+    with_status(StatusCode::SERVICE_UNAVAILABLE, pages::failed(site, &failure.to_string()))
+}
+
+/// A refusal for programs.
+pub(crate) fn refusal(status: StatusCode, what: &str) -> Response {
+    json(status, &serde_json::json!({ "error": what }))
+}
+
 /// A handler failed.
 pub(crate) fn broken(site: &Site) -> Response {
     with_status(StatusCode::INTERNAL_SERVER_ERROR, pages::broken(site))
@@ -47,6 +84,13 @@ pub(crate) fn asset(asset: &'static Asset) -> Response {
     build(StatusCode::OK, &headers, Body::from(asset.body))
 }
 
+/// A photo: it never changes under its address, and is not for everybody.
+pub(crate) fn photo(media: &str, bytes: Vec<u8>) -> Response {
+    let headers =
+        [(header::CONTENT_TYPE, media), (header::CACHE_CONTROL, "private, max-age=31536000, immutable")];
+    build(StatusCode::OK, &headers, Body::from(bytes))
+}
+
 /// An answer for programs; it may be kept no longer than a page.
 pub(crate) fn json(status: StatusCode, value: &serde_json::Value) -> Response {
     let headers = [(header::CONTENT_TYPE, "application/json"), (header::CACHE_CONTROL, "no-cache")];
@@ -57,6 +101,23 @@ pub(crate) fn json(status: StatusCode, value: &serde_json::Value) -> Response {
 pub(crate) fn text(text: String) -> Response {
     let headers = [(header::CONTENT_TYPE, "text/plain; charset=utf-8"), (header::CACHE_CONTROL, "no-store")];
     build(StatusCode::OK, &headers, Body::from(text))
+}
+
+/// A text to be kept as a file of this name: small letters, figures, hyphens and points only.
+pub(crate) fn download(name: &str, text: String) -> Response {
+    let saved_as = format!("attachment; filename=\"{name}\"");
+    let headers = [
+        (header::CONTENT_TYPE, "application/toml; charset=utf-8"),
+        (header::CONTENT_DISPOSITION, saved_as.as_str()),
+        (header::CACHE_CONTROL, "no-cache"),
+    ];
+    build(StatusCode::OK, &headers, Body::from(text))
+}
+
+/// The same when the server can't do its work.
+pub(crate) fn unwell(text: String) -> Response {
+    let headers = [(header::CONTENT_TYPE, "text/plain; charset=utf-8"), (header::CACHE_CONTROL, "no-store")];
+    build(StatusCode::SERVICE_UNAVAILABLE, &headers, Body::from(text))
 }
 
 fn with_status(status: StatusCode, html: String) -> Response {

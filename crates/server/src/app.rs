@@ -1,82 +1,206 @@
-//! What the server keeps, and all its routes in one table.
+//! What the server keeps: the store, the boats, how all stands.
 
+use std::fmt;
 use std::sync::Arc;
 
 use axum::Router;
-use axum::routing::get;
-use pages::{Moored, Site};
+use axum::handler::Handler;
+use jiff::tz::TimeZone;
+use records::Event;
+use store::{Address, Options, Store, StoreError};
 use tokio::sync::Semaphore;
 
-use crate::{guard, handlers, outlook, wrong};
+use crate::caller::Who;
+use crate::clock::Clock;
+use crate::fleet::Fleet;
+use crate::ledger::Ledger;
+use crate::{gate, guard, handlers, routes, secret};
 
-/// A base with its boats, read and proven.
-#[derive(Debug, Clone)]
-pub struct Base {
-    /// Whose pages these are.
-    pub site: Site,
-    /// Its boats, in the order in which they are shown.
-    pub boats: Vec<Moored>,
+/// What a base is opened with.
+#[derive(Debug)]
+pub struct Opening {
+    /// The name of the base.
+    pub base: String,
+    /// Whether the base and its boats are invented, for trying things out: then nobody has to sign in.
+    pub demo: bool,
+    /// The clocks of the base.
+    pub zone: TimeZone,
+    /// Where people reach it, without a slash at the end: what a crew's link begins with.
+    pub at: String,
+    /// Where everything is kept.
+    pub place: Address,
+    /// Boat files by file name, for boats that the store does not have yet.
+    pub files: Vec<(String, String)>,
+    /// What has happened, for a demonstration whose store has no events yet.
+    pub past: Past,
 }
 
-impl Base {
-    /// Reads the boat files of a base, each given by its file name and its text, and proves the boats.
-    ///
-    /// It takes as long as the proofs take; two boats of the same name get addresses of their own.
-    pub fn read(site: Site, files: &[(String, String)]) -> Self {
-        let mut taken: Vec<String> = Vec::new();
-        let boats = files.iter().map(|(file, text)| {
-            let stem = file.rsplit(['/', '\\']).next().unwrap_or(file).trim_end_matches(".toml");
-            let plain = pages::links::slug(stem);
-            let numbered = (2..).map(|number| format!("{plain}-{number}"));
-            let slug = std::iter::once(plain.clone())
-                .chain(numbered)
-                .find(|slug| !taken.contains(slug))
-                .unwrap_or_default();
-            taken.push(slug.clone());
-            Moored::read(&slug, file, text)
-        });
-        Self { site, boats: boats.collect() }
+/// What has happened at an invented base, so that there is something to look at.
+#[derive(Debug, Clone, Default)]
+pub struct Past {
+    /// Events.
+    pub events: Vec<Event>,
+    /// Persons of the crews.
+    pub persons: Vec<store::Person>,
+    /// Settings: a key, and JSON.
+    pub settings: Vec<(String, String)>,
+}
+
+/// Why a base can't be opened, or something can't be done now.
+#[derive(Debug)]
+pub enum Failure {
+    /// The store failed.
+    Store(StoreError),
+    /// The machine gives no chance for making secrets.
+    NoChance,
+    /// A part of the server has failed before.
+    Broken,
+    /// The socket failed.
+    Socket(std::io::Error),
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Store(error) => error.fmt(f),
+            Self::Socket(error) => error.fmt(f),
+            Self::NoChance => f.write_str("This computer gives no random numbers, so no secret can be made."),
+            Self::Broken => f.write_str(
+                "Something has failed inside Becket. Start it again; nothing that was acknowledged is lost.",
+            ),
+        }
+    }
+}
+
+impl std::error::Error for Failure {}
+
+impl From<std::io::Error> for Failure {
+    fn from(error: std::io::Error) -> Self {
+        Self::Socket(error)
+    }
+}
+
+impl From<StoreError> for Failure {
+    fn from(error: StoreError) -> Self {
+        Self::Store(error)
     }
 }
 
 /// What every handler can use.
-#[derive(Debug)]
-pub(crate) struct App {
-    pub(crate) base: Base,
+pub struct App {
+    pub(crate) base: String,
+    pub(crate) demo: bool,
+    pub(crate) zone: TimeZone,
+    pub(crate) at: String,
+    pub(crate) store: Store,
+    pub(crate) fleet: Fleet,
+    pub(crate) ledger: Ledger,
+    pub(crate) clock: Clock,
+    /// What forms of those repeat who look at a demonstration without signing in.
+    pub(crate) demo_seal: String,
     /// How many searches may run at once.
     pub(crate) searches: Semaphore,
+    /// The secret by which the first manager of a base without people is made.
+    pub(crate) begin: tokio::sync::Mutex<Option<String>>,
+    /// How many passwords may be looked at once: each takes much memory on purpose.
+    pub(crate) hashing: Semaphore,
 }
 
-pub(crate) type Shared = Arc<App>;
+impl fmt::Debug for App {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        // Neither secrets nor what crews have written belong into a log.
+        write!(f, "App {{ base: {} }}", self.base)
+    }
+}
+
+/// The base, as handlers share it.
+pub type Shared = Arc<App>;
 
 /// How many searches may run at once: they keep a core busy for seconds.
 const SEARCHES: usize = 2;
 
+impl App {
+    /// Opens a base: reads and proves its boats, and works out how they stand. It takes as long as the proofs take.
+    ///
+    /// # Errors
+    /// If the store fails.
+    pub async fn open(opening: Opening) -> Result<Shared, Failure> {
+        let clock = Clock::default();
+        let store = Store::open(&opening.place, &Options::default()).await?;
+        let fleet = Fleet::open(&store, &opening.files, clock.timestamp()).await?;
+        let ledger = Ledger::open(&store).await?;
+        if opening.demo {
+            invent(&store, &ledger, &opening.past, &clock).await?;
+        }
+        let begin = if store.accounts().await?.is_empty() { Some(secret::token()?) } else { None };
+        Ok(Arc::new(Self {
+            base: opening.base,
+            demo: opening.demo,
+            zone: opening.zone,
+            at: opening.at.trim_end_matches('/').to_owned(),
+            fleet,
+            ledger,
+            store,
+            clock,
+            demo_seal: secret::token()?,
+            searches: Semaphore::new(SEARCHES),
+            begin: tokio::sync::Mutex::new(begin),
+            hashing: Semaphore::new(SEARCHES),
+        }))
+    }
+}
+
+impl App {
+    /// The address at which the first manager is made, if the base has no people yet. It is for whoever started Becket.
+    pub async fn begin_address(&self) -> Option<String> {
+        let code = self.begin.lock().await;
+        code.as_ref().map(|code| format!("{}/begin?code={code}", self.at))
+    }
+}
+
+/// The accounts of a demonstration: no password fits them, one is as whom one likes.
+pub(crate) const DEMO_ACCOUNTS: [(&str, &str, store::Role); 3] = [
+    ("demo-manager", "Robin", store::Role::Manager),
+    ("demo-skipper", "Sam", store::Role::Skipper),
+    ("demo-hand", "Alex", store::Role::Hand),
+];
+
+/// Puts an invented past into a store that has none.
+async fn invent(store: &Store, ledger: &Ledger, past: &Past, clock: &Clock) -> Result<(), Failure> {
+    let now = clock.timestamp();
+    for (id, name, role) in DEMO_ACCOUNTS {
+        if store.account(id).await?.is_none() {
+            let (id, name, password) = (id.to_owned(), name.to_owned(), "none".to_owned());
+            store
+                .add_account(&store::Account { id, name, role, password, active: true, created: now })
+                .await?;
+        }
+    }
+    if store.newest().await? != store::Seq::START {
+        return Ok(());
+    }
+    for person in &past.persons {
+        store.save_person(person).await?;
+    }
+    for (key, value) in &past.settings {
+        store.set(key, value).await?;
+    }
+    ledger.append(store, &past.events, now).await?;
+    Ok(())
+}
+
 /// All routes of a base.
-pub fn router(base: Base) -> Router {
-    let app = Arc::new(App { base, searches: Semaphore::new(SEARCHES) });
-    let routes = Router::new()
-        .route("/", get(handlers::fleet))
-        .route("/about", get(handlers::about))
-        .route("/health", get(handlers::health))
-        .route("/looks/{file}", get(handlers::asset))
-        .route("/boat/{slug}", get(handlers::plan))
-        .route("/boat/{slug}/steps", get(handlers::steps))
-        .route("/boat/{slug}/steps/{id}", get(handlers::procedure))
-        .route("/boat/{slug}/items", get(handlers::items))
-        .route("/boat/{slug}/wrong", get(wrong::choose))
-        .route("/boat/{slug}/wrong/{symptom}", get(wrong::case))
-        .route("/boat/{slug}/wrong/{symptom}/guide", get(wrong::guide))
-        .route("/boat/{slug}/now", get(handlers::now))
-        .route("/boat/{slug}/forecast", get(outlook::forecast))
-        .route("/boat/{slug}/anchor", get(outlook::anchor))
-        .route("/boat/{slug}/slips", get(handlers::slips))
-        .route("/boat/{slug}/proof", get(handlers::proof))
-        .route("/boat/{slug}/kit", get(handlers::kit))
-        .route("/boat/{slug}/upkeep", get(handlers::upkeep))
-        .route("/boat/{slug}/briefing", get(handlers::briefing))
-        .fallback(handlers::nowhere)
-        .method_not_allowed_fallback(handlers::read_only)
+pub fn router(app: Shared) -> Router {
+    let table = routes::routes().into_iter().fold(Router::new(), |router, route| {
+        let gate = gate::Gate { app: Arc::clone(&app), who: route.who, most_bytes: route.most_bytes };
+        let handler = route.handler.layer(axum::middleware::from_fn_with_state(gate, gate::pass));
+        router.route(route.path, handler)
+    });
+    let gate = gate::Gate { app: Arc::clone(&app), who: Who::Anyone, most_bytes: routes::FORM };
+    let open = axum::middleware::from_fn_with_state(gate, gate::pass);
+    let routes = table
+        .fallback(handlers::nowhere.layer(open.clone()))
+        .method_not_allowed_fallback(handlers::read_only.layer(open))
         .with_state(Arc::clone(&app));
     guard::around(routes, app)
 }

@@ -9,6 +9,8 @@ use tower_http::set_header::SetResponseHeaderLayer;
 
 use crate::answers;
 use crate::app::Shared;
+use crate::caller::Caller;
+use crate::gate;
 
 /// Only the site's own style sheet, script and icon; no frames, no forms to elsewhere.
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; \
@@ -24,7 +26,9 @@ const HEADERS: [(HeaderName, &str); 5] = [
 
 /// Puts the guards around the routes.
 pub(crate) fn around(routes: Router, app: Shared) -> Router {
-    let failed = move |_: Box<dyn std::any::Any + Send>| -> Response { answers::broken(&app.base.site) };
+    let failed = move |_: Box<dyn std::any::Any + Send>| -> Response {
+        answers::broken(&gate::site(&app, &Caller::Nobody))
+    };
     let mut routes = routes.layer(CatchPanicLayer::custom(failed)).layer(CompressionLayer::new().gzip(true));
     for (name, value) in HEADERS {
         routes = routes.layer(SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value)));

@@ -8,49 +8,65 @@ use pages::{Asked, Moored, NowAsk, PlanAsk, Site, SlipsAsk, Vessel, links, links
 
 use crate::answers;
 use crate::app::{App, Shared};
+use crate::visit::Visit;
 
 pub(crate) type Slug = Result<Path<String>, PathRejection>;
 
-pub(crate) async fn fleet(State(app): State<Shared>) -> Response {
-    answers::page(pages::fleet_page(&app.base.site, &app.base.boats))
+pub(crate) async fn fleet(State(app): State<Shared>, visit: Visit) -> Response {
+    answers::page(pages::fleet_page(
+        &visit.site,
+        &app.fleet.all().iter().map(|berth| &berth.moored).collect::<Vec<_>>(),
+    ))
 }
 
-pub(crate) async fn about(State(app): State<Shared>) -> Response {
-    answers::page(pages::about_page(&app.base.site))
+pub(crate) async fn about(visit: Visit) -> Response {
+    answers::page(pages::about_page(&visit.site))
 }
 
 pub(crate) async fn health(State(app): State<Shared>) -> Response {
-    let well = app.base.boats.iter().filter(|boat| matches!(boat, Moored::Well(_))).count();
-    answers::text(format!("well: {well} of {} boats are readable\n", app.base.boats.len()))
-}
-
-pub(crate) async fn asset(State(app): State<Shared>, uri: Uri) -> Response {
-    match pages::assets().iter().find(|asset| asset.path == uri.path()) {
-        Some(asset) => answers::asset(asset),
-        None => nowhere(State(app), uri).await,
+    let boats = app.fleet.all();
+    let well = boats.iter().filter(|berth| matches!(berth.moored, Moored::Well(_))).count();
+    match app.store.setting("health").await {
+        Ok(_) => {
+            answers::text(format!("well: {well} of {} boats are readable, the store answers\n", boats.len()))
+        }
+        Err(error) => answers::unwell(format!("unwell: {error}\n")),
     }
 }
 
-pub(crate) async fn plan(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+pub(crate) async fn asset(visit: Visit, uri: Uri) -> Response {
+    match pages::assets().iter().find(|asset| asset.path == uri.path()) {
+        Some(asset) => answers::asset(asset),
+        None => nowhere(visit, uri).await,
+    }
+}
+
+pub(crate) async fn plan(
+    State(app): State<Shared>,
+    visit: Visit,
+    slug: Slug,
+    RawQuery(query): RawQuery,
+) -> Response {
     let question = pairs(query.as_deref());
     let ask = PlanAsk {
         level: value(&question, "level").map(str::to_owned),
         place: value(&question, "place").map(str::to_owned),
         q: value(&question, "q").unwrap_or_default().to_owned(),
     };
-    aboard(&app, slug, |site, vessel| answers::page(pages::plan_page(site, vessel, &ask)))
+    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::plan_page(site, vessel, &ask)))
 }
 
-pub(crate) async fn steps(State(app): State<Shared>, slug: Slug) -> Response {
-    aboard(&app, slug, |site, vessel| answers::page(pages::steps_page(site, vessel)))
+pub(crate) async fn steps(State(app): State<Shared>, visit: Visit, slug: Slug) -> Response {
+    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::steps_page(site, vessel)))
 }
 
 pub(crate) async fn procedure(
     State(app): State<Shared>,
+    visit: Visit,
     path: Result<Path<(String, String)>, PathRejection>,
 ) -> Response {
-    let Ok(Path((slug, id))) = path else { return no_boat(&app) };
-    aboard(&app, Ok(Path(slug)), |site, vessel| {
+    let Ok(Path((slug, id))) = path else { return no_boat(&visit) };
+    aboard(&app, &visit, Ok(Path(slug)), |site, vessel| {
         if let Some(procedure) = vessel.boat.procedure(&id) {
             return answers::page(pages::procedure_page(site, vessel, procedure));
         }
@@ -60,47 +76,62 @@ pub(crate) async fn procedure(
     })
 }
 
-pub(crate) async fn items(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+pub(crate) async fn items(
+    State(app): State<Shared>,
+    visit: Visit,
+    slug: Slug,
+    RawQuery(query): RawQuery,
+) -> Response {
     let question = pairs(query.as_deref());
     let looked_for = value(&question, "q").unwrap_or_default();
-    aboard(&app, slug, |site, vessel| answers::page(pages::items_page(site, vessel, looked_for)))
+    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::items_page(site, vessel, looked_for)))
 }
 
-pub(crate) async fn slips(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+pub(crate) async fn slips(
+    State(app): State<Shared>,
+    visit: Visit,
+    slug: Slug,
+    RawQuery(query): RawQuery,
+) -> Response {
     let question = pairs(query.as_deref());
-    aboard(&app, slug, |site, vessel| match SlipsAsk::read(&vessel.boat, &question) {
+    aboard(&app, &visit, slug, |site, vessel| match SlipsAsk::read(&vessel.boat, &question) {
         Ok(ask) => answers::page(pages::slips_page(site, vessel, &ask)),
         Err(what) => not_understood(site, vessel, Room::Slips, &what),
     })
 }
 
-pub(crate) async fn proof(State(app): State<Shared>, slug: Slug) -> Response {
-    aboard(&app, slug, |site, vessel| answers::page(pages::proof_page(site, vessel)))
+pub(crate) async fn proof(State(app): State<Shared>, visit: Visit, slug: Slug) -> Response {
+    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::proof_page(site, vessel)))
 }
 
-pub(crate) async fn kit(State(app): State<Shared>, slug: Slug) -> Response {
-    aboard(&app, slug, |site, vessel| answers::page(pages::kit_page(site, vessel)))
+pub(crate) async fn kit(State(app): State<Shared>, visit: Visit, slug: Slug) -> Response {
+    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::kit_page(site, vessel)))
 }
 
-pub(crate) async fn upkeep(State(app): State<Shared>, slug: Slug) -> Response {
-    aboard(&app, slug, |site, vessel| answers::page(pages::upkeep_page(site, vessel)))
+pub(crate) async fn upkeep(State(app): State<Shared>, visit: Visit, slug: Slug) -> Response {
+    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::upkeep_page(site, vessel)))
 }
 
-pub(crate) async fn briefing(State(app): State<Shared>, slug: Slug) -> Response {
-    aboard(&app, slug, |site, vessel| answers::page(pages::briefing_page(site, vessel)))
+pub(crate) async fn briefing(State(app): State<Shared>, visit: Visit, slug: Slug) -> Response {
+    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::briefing_page(site, vessel)))
 }
 
 /// The way from how she stands; looked for on a thread of its own, few at a time.
-pub(crate) async fn now(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+pub(crate) async fn now(
+    State(app): State<Shared>,
+    visit: Visit,
+    slug: Slug,
+    RawQuery(query): RawQuery,
+) -> Response {
     let question = pairs(query.as_deref());
-    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&app.base.site) };
-    let working = std::sync::Arc::clone(&app);
+    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&visit.site) };
+    let (working, visiting) = (std::sync::Arc::clone(&app), visit.clone());
     let work = tokio::task::spawn_blocking(move || {
-        aboard(&working, slug, |site, vessel| way(site, vessel, &question))
+        aboard(&working, &visiting, slug, |site, vessel| way(site, vessel, &question))
     });
     let answer = work.await;
     drop(permit);
-    answer.unwrap_or_else(|_| answers::broken(&app.base.site))
+    answer.unwrap_or_else(|_| answers::broken(&visit.site))
 }
 
 fn way(site: &Site, vessel: &Vessel, question: &[(String, String)]) -> Response {
@@ -118,29 +149,33 @@ fn way(site: &Site, vessel: &Vessel, question: &[(String, String)]) -> Response 
     answers::page(pages::now_page(site, vessel, &ask, Asked::look(&model, &ask).as_ref()))
 }
 
-pub(crate) async fn nowhere(State(app): State<Shared>, uri: Uri) -> Response {
+pub(crate) async fn nowhere(visit: Visit, uri: Uri) -> Response {
     let what = format!("Nothing is kept at {}.", uri.path());
-    answers::not_found(pages::not_found(&app.base.site, &what, None))
+    answers::not_found(pages::not_found(&visit.site, &what, None))
 }
 
-pub(crate) async fn read_only(State(app): State<Shared>) -> Response {
+pub(crate) async fn read_only(visit: Visit) -> Response {
     let what = "These pages can only be read; nothing can be sent to them.";
-    answers::not_allowed(pages::not_understood(&app.base.site, what, ("/about", "About Becket")))
+    answers::not_allowed(pages::not_understood(&visit.site, what, ("/about", "About Becket")))
 }
 
 /// Answers about a boat, if there is one of that name and her file could be read.
-pub(crate) fn aboard(app: &App, slug: Slug, answer: impl FnOnce(&Site, &Vessel) -> Response) -> Response {
-    let site = &app.base.site;
-    let found = slug.ok().and_then(|Path(slug)| app.base.boats.iter().find(|boat| boat.slug() == slug));
-    match found {
-        Some(Moored::Well(vessel)) => answer(site, vessel),
-        Some(Moored::Wrecked(wreck)) => answers::not_readable(pages::wreck_page(site, wreck)),
-        None => no_boat(app),
+pub(crate) fn aboard(
+    app: &App,
+    visit: &Visit,
+    slug: Slug,
+    answer: impl FnOnce(&Site, &Vessel) -> Response,
+) -> Response {
+    let found = slug.ok().and_then(|Path(slug)| app.fleet.get(&slug));
+    match found.as_deref().map(|berth| &berth.moored) {
+        Some(Moored::Well(vessel)) => answer(&visit.site, vessel),
+        Some(Moored::Wrecked(wreck)) => answers::not_readable(pages::wreck_page(&visit.site, wreck)),
+        None => no_boat(visit),
     }
 }
 
-pub(crate) fn no_boat(app: &App) -> Response {
-    answers::not_found(pages::not_found(&app.base.site, "This base has no boat of that name.", None))
+pub(crate) fn no_boat(visit: &Visit) -> Response {
+    answers::not_found(pages::not_found(&visit.site, "This base has no boat of that name.", None))
 }
 
 pub(crate) fn not_understood(site: &Site, vessel: &Vessel, room: Room, what: &str) -> Response {

@@ -1,17 +1,38 @@
-//! The office and dock server: the pages of one base over HTTP. It reads and shows; nothing can be changed through it.
+//! The office and dock server: the pages of one base over HTTP, what its people and crews write down, and who may what.
 //!
-//! [`serve`] keeps a [`Base`] in memory, whose boats were read and proven before, and answers until it is told to stop.
-//! It listens where it is told; loopback unless someone says otherwise. There are no accounts yet, so do not let it
-//! listen where strangers can reach it.
-#![allow(clippy::disallowed_methods, reason = "the server is at the rim, where sockets and signals are")]
+//! [`App::open`] reads a base from its [`store::Store`], proves its boats and works out how all stands; [`router`] makes
+//! pages of it, and [`serve`] answers until it is told to stop. Every route is in one table with who may use it.
+#![allow(
+    clippy::disallowed_methods,
+    reason = "the server is at the rim, where sockets, clocks and signals are"
+)]
 
 mod answers;
+mod api;
 mod app;
+mod caller;
+mod clock;
+mod crew;
+mod dock;
+mod fleet;
+mod form;
+mod gate;
 mod guard;
 mod handlers;
+mod ledger;
+mod office;
 mod outlook;
+mod people;
+mod routes;
 mod run;
+mod secret;
+mod setup;
+mod sign;
+mod visit;
 mod wrong;
 
-pub use app::{Base, router};
+pub use api::OPENAPI;
+pub use app::{App, Failure, Opening, Past, Shared, router};
+pub use caller::Who;
+pub use routes::{Route, routes};
 pub use run::{DEFAULT_LISTEN, serve, serve_until};

@@ -12,22 +12,28 @@ use pages::{AnchorAsk, ForecastAsk, Outlook, Site, Vessel, links, links::Room};
 use crate::answers;
 use crate::app::Shared;
 use crate::handlers::{Slug, aboard, pairs};
+use crate::visit::Visit;
 
 /// Will it last; reckoned off the threads that answer, few at a time.
-pub(crate) async fn forecast(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+pub(crate) async fn forecast(
+    State(app): State<Shared>,
+    visit: Visit,
+    slug: Slug,
+    RawQuery(query): RawQuery,
+) -> Response {
     let question = pairs(query.as_deref());
-    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&app.base.site) };
-    let working = Arc::clone(&app);
+    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&visit.site) };
+    let (working, visiting) = (Arc::clone(&app), visit.clone());
     let work = tokio::task::spawn_blocking(move || {
-        aboard(&working, slug, |site, vessel| last(site, vessel, &question))
+        aboard(&working, &visiting, slug, |site, vessel| last(site, vessel, &question))
     });
     let answer = work.await;
     drop(permit);
-    answer.unwrap_or_else(|_| answers::broken(&app.base.site))
+    answer.unwrap_or_else(|_| answers::broken(&visit.site))
 }
 
 fn last(site: &Site, vessel: &Vessel, question: &[(String, String)]) -> Response {
-    let ask = ForecastAsk::read(&vessel.boat, question, &today());
+    let ask = ForecastAsk::read(&vessel.boat, question, &today(site));
     let shortest = ask.shortest(&vessel.boat);
     if ask.is_sound() && shortest != question {
         let pairs: Vec<(&str, &str)> =
@@ -40,9 +46,14 @@ fn last(site: &Site, vessel: &Vessel, question: &[(String, String)]) -> Response
 }
 
 /// What to let out at anchor.
-pub(crate) async fn anchor(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+pub(crate) async fn anchor(
+    State(app): State<Shared>,
+    visit: Visit,
+    slug: Slug,
+    RawQuery(query): RawQuery,
+) -> Response {
     let question = pairs(query.as_deref());
-    aboard(&app, slug, |site, vessel| {
+    aboard(&app, &visit, slug, |site, vessel| {
         let ask = AnchorAsk::read(&vessel.boat, &question);
         let page = pages::anchor_page(site, vessel, &ask);
         if ask.is_sound() { answers::page(page) } else { answers::not_understood(page) }
@@ -67,10 +78,9 @@ fn reckon_shared(voyage: &Voyage, seed: u64, numbers: Range<u64>) -> Vec<Marks> 
     })
 }
 
-/// Today by the calendar of the world's clock, for a trip that names no first day.
-fn today() -> String {
-    let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).unwrap_or_default();
-    let seconds = i64::try_from(since.as_secs()).unwrap_or_default();
-    let now = jiff::Timestamp::from_second(seconds).unwrap_or(jiff::Timestamp::UNIX_EPOCH);
-    now.to_zoned(jiff::tz::TimeZone::UTC).date().to_string()
+/// Today by the clocks of the base, for a trip that names no first day.
+fn today(site: &Site) -> String {
+    let now =
+        jiff::Timestamp::from_millisecond(site.now.milliseconds()).unwrap_or(jiff::Timestamp::UNIX_EPOCH);
+    now.to_zoned(site.zone.clone()).date().to_string()
 }

@@ -8,7 +8,7 @@ use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio::sync::oneshot;
 
-use crate::app::{Base, router};
+use crate::app::{App, Failure, Opening, Shared, router};
 
 /// Where the server listens unless it is told otherwise: this computer only.
 pub const DEFAULT_LISTEN: SocketAddr = SocketAddr::V4(SocketAddrV4::new(Ipv4Addr::LOCALHOST, 8420));
@@ -16,18 +16,24 @@ pub const DEFAULT_LISTEN: SocketAddr = SocketAddr::V4(SocketAddrV4::new(Ipv4Addr
 /// How long requests may take to finish once the server is told to stop.
 const PATIENCE: Duration = Duration::from_secs(5);
 
-/// Answers for a base until the process is told to stop (Ctrl-C, or SIGTERM); `ready` is told the address.
+/// Opens a base and answers for it until the process is told to stop (Ctrl-C, or SIGTERM); `ready` is told the address,
+/// and where the first manager is made if there is none yet.
 ///
 /// Requests that are being answered are finished first, if that takes no longer than a few seconds.
 ///
 /// # Errors
-/// If the socket fails.
-pub fn serve(base: Base, listener: std::net::TcpListener, ready: impl FnOnce(SocketAddr)) -> io::Result<()> {
+/// If the store can't be opened, or the socket fails.
+pub fn serve(
+    opening: Opening,
+    listener: std::net::TcpListener,
+    ready: impl FnOnce(SocketAddr, Option<String>),
+) -> Result<(), Failure> {
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     runtime.block_on(async {
         listener.set_nonblocking(true)?;
         let listener = TcpListener::from_std(listener)?;
-        ready(listener.local_addr()?);
+        let app = App::open(opening).await?;
+        ready(listener.local_addr()?, app.begin_address().await);
         let (tell, told) = oneshot::channel::<()>();
         let patience = async move {
             told_to_stop().await;
@@ -38,10 +44,13 @@ pub fn serve(base: Base, listener: std::net::TcpListener, ready: impl FnOnce(Soc
         let stop = async {
             let _ = told.await;
         };
-        tokio::select! {
-            result = serve_until(base, listener, stop) => result,
+        let shared = Shared::clone(&app);
+        let result = tokio::select! {
+            result = serve_until(app, listener, stop) => result,
             () = patience => Ok(()),
-        }
+        };
+        shared.store.close().await;
+        Ok(result?)
     })
 }
 
@@ -50,11 +59,11 @@ pub fn serve(base: Base, listener: std::net::TcpListener, ready: impl FnOnce(Soc
 /// # Errors
 /// If the socket fails.
 pub async fn serve_until(
-    base: Base,
+    app: Shared,
     listener: TcpListener,
     stop: impl Future<Output = ()> + Send + 'static,
 ) -> io::Result<()> {
-    axum::serve(listener, router(base)).with_graceful_shutdown(stop).await
+    axum::serve(listener, router(app)).with_graceful_shutdown(stop).await
 }
 
 /// Waits for Ctrl-C or, where there is such a thing, SIGTERM. A signal that can't be listened to never comes.

@@ -12,18 +12,29 @@ use serde_json::json;
 use crate::answers;
 use crate::app::{App, Shared};
 use crate::handlers::{Slug, aboard, no_boat, not_understood, pairs};
+use crate::visit::Visit;
 
 type CasePath = Result<Path<(String, String)>, PathRejection>;
 
-pub(crate) async fn choose(State(app): State<Shared>, slug: Slug, RawQuery(query): RawQuery) -> Response {
+pub(crate) async fn choose(
+    State(app): State<Shared>,
+    visit: Visit,
+    slug: Slug,
+    RawQuery(query): RawQuery,
+) -> Response {
     let question = pairs(query.as_deref());
-    aboard(&app, slug, |site, vessel| {
+    aboard(&app, &visit, slug, |site, vessel| {
         answers::page(pages::wrong_page(site, vessel, &WrongAsk::read(&vessel.boat, &question)))
     })
 }
 
-pub(crate) async fn case(State(app): State<Shared>, path: CasePath, RawQuery(query): RawQuery) -> Response {
-    off_thread(app, path, query, |site, vessel, symptom, question| {
+pub(crate) async fn case(
+    State(app): State<Shared>,
+    visit: Visit,
+    path: CasePath,
+    RawQuery(query): RawQuery,
+) -> Response {
+    off_thread(app, visit, path, query, |site, vessel, symptom, question| {
         let known = CaseAsk::read(vessel, symptom, question);
         // A symptom may itself be called so; only a name that is none is one with the ending for programs.
         if let (Err(Refused::Unknown(_)), Some(plain)) = (&known, symptom.strip_suffix(".json")) {
@@ -40,8 +51,13 @@ pub(crate) async fn case(State(app): State<Shared>, path: CasePath, RawQuery(que
     .await
 }
 
-pub(crate) async fn guide(State(app): State<Shared>, path: CasePath, RawQuery(query): RawQuery) -> Response {
-    off_thread(app, path, query, |site, vessel, symptom, question| {
+pub(crate) async fn guide(
+    State(app): State<Shared>,
+    visit: Visit,
+    path: CasePath,
+    RawQuery(query): RawQuery,
+) -> Response {
+    off_thread(app, visit, path, query, |site, vessel, symptom, question| {
         match CaseAsk::read(vessel, symptom, question) {
             Ok(ask) => answers::page(pages::guide_page(site, vessel, &ask)),
             Err(refused) => refuse(site, vessel, &refused),
@@ -53,20 +69,22 @@ pub(crate) async fn guide(State(app): State<Shared>, path: CasePath, RawQuery(qu
 /// Cases are worked out off the threads that answer, few at a time.
 async fn off_thread(
     app: Shared,
+    visit: Visit,
     path: CasePath,
     query: Option<String>,
     answer: impl FnOnce(&Site, &Vessel, &str, &[(String, String)]) -> Response + Send + 'static,
 ) -> Response {
-    let Ok(Path((slug, symptom))) = path else { return no_boat(&app) };
+    let Ok(Path((slug, symptom))) = path else { return no_boat(&visit) };
     let question = pairs(query.as_deref());
-    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&app.base.site) };
+    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&visit.site) };
     let working: Arc<App> = Arc::clone(&app);
+    let visiting = visit.clone();
     let work = tokio::task::spawn_blocking(move || {
-        aboard(&working, Ok(Path(slug)), |site, vessel| answer(site, vessel, &symptom, &question))
+        aboard(&working, &visiting, Ok(Path(slug)), |site, vessel| answer(site, vessel, &symptom, &question))
     });
     let response = work.await;
     drop(permit);
-    response.unwrap_or_else(|_| answers::broken(&app.base.site))
+    response.unwrap_or_else(|_| answers::broken(&visit.site))
 }
 
 fn data(vessel: &Vessel, asked: Result<CaseAsk<'_>, Refused>) -> Response {

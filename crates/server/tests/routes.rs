@@ -3,17 +3,32 @@
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 use http_body_util::BodyExt;
-use pages::{ForecastAsk, Moored, Outlook, Site};
-use server::{Base, router};
+use jiff::tz::TimeZone;
+use pages::{ForecastAsk, Moored, Outlook, Role, Site, Viewer};
+use server::{App, Opening, Past, router};
 use tower::ServiceExt;
 
 const WADER: &str = include_str!("../../pages/tests/wader.toml");
 
+/// The router of a demo base with these boats.
+async fn base(files: &[(&str, &str)]) -> axum::Router {
+    let files = files.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+    let (place, zone, past) = (store::Address::memory(), TimeZone::UTC, Past::default());
+    let opening = Opening {
+        base: "Test base".to_owned(),
+        demo: true,
+        zone,
+        at: "http://test".to_owned(),
+        place,
+        files,
+        past,
+    };
+    router(App::open(opening).await.expect("a store in memory opens"))
+}
+
 /// The router of a base with one sound boat and one whose file is broken.
-fn app() -> axum::Router {
-    let files = [("wader.toml", WADER), ("broken.toml", "becket = 1\n[boat]\nname = \"Broken\"\n")];
-    let files: Vec<(String, String)> = files.map(|(name, text)| (name.to_owned(), text.to_owned())).into();
-    router(Base::read(Site { base: "Test base".to_owned(), demo: true }, &files))
+async fn app() -> axum::Router {
+    base(&[("wader.toml", WADER), ("broken.toml", "becket = 1\n[boat]\nname = \"Broken\"\n")]).await
 }
 
 struct Got {
@@ -28,7 +43,7 @@ async fn ask(method: &str, address: &str) -> Got {
         .uri(address)
         .body(Body::empty())
         .expect("the test's request is well formed");
-    let response = app().oneshot(request).await.expect("a router does not fail");
+    let response = app().await.oneshot(request).await.expect("a router does not fail");
     let (parts, body) = response.into_parts();
     let body = body.collect().await.expect("the body is in memory").to_bytes();
     Got {
@@ -65,7 +80,7 @@ async fn every_route_answers_with_a_guarded_page() {
         "/briefing",
     ];
     let mut addresses: Vec<String> = rooms.iter().map(|room| format!("/boat/wader{room}")).collect();
-    addresses.extend(["/".to_owned(), "/about".to_owned()]);
+    addresses.extend(["/".to_owned(), "/boats".to_owned(), "/about".to_owned()]);
     for address in addresses {
         let got = get(&address).await;
         assert_eq!(got.status, StatusCode::OK, "{address}");
@@ -142,13 +157,25 @@ async fn a_boat_that_cannot_be_read_shows_why_on_every_page() {
         assert_eq!(got.status, StatusCode::UNPROCESSABLE_ENTITY, "{address}");
         assert!(got.body.contains("To mend it:"), "{address}");
     }
-    assert!(get("/").await.body.contains("Cannot be read"));
+    assert!(get("/boats").await.body.contains("Cannot be read"));
 }
 
 #[tokio::test]
-async fn nothing_can_be_sent() {
+async fn what_can_only_be_read_takes_nothing() {
+    let app = app().await;
+    let send = |method: &'static str, seal: String| {
+        let request = Request::builder().method(method).uri("/boat/wader/now").header("x-seal", seal);
+        app.clone().oneshot(request.body(Body::empty()).unwrap())
+    };
+    let home =
+        app.clone().oneshot(Request::builder().uri("/boats").body(Body::empty()).unwrap()).await.unwrap();
+    let home = home.into_body().collect().await.unwrap().to_bytes();
+    let home = String::from_utf8(home.to_vec()).unwrap();
+    let seal = home.split("name=\"seal\" value=\"").nth(1).unwrap().split('"').next().unwrap();
     for method in ["POST", "PUT", "DELETE"] {
-        assert_eq!(ask(method, "/boat/wader/now").await.status, StatusCode::METHOD_NOT_ALLOWED, "{method}");
+        assert_eq!(send(method, String::new()).await.unwrap().status(), StatusCode::FORBIDDEN, "{method}");
+        let sealed = send(method, seal.to_owned()).await.unwrap();
+        assert_eq!(sealed.status(), StatusCode::METHOD_NOT_ALLOWED, "{method}");
     }
 }
 
@@ -188,7 +215,9 @@ async fn a_forecast_has_a_short_address_and_the_same_answer_on_any_number_of_cor
     let ask =
         ForecastAsk::read(&vessel.boat, &pairs.map(|(key, value)| (key.to_owned(), value.to_owned())), "");
     let outlook = Outlook::look(&vessel.boat, &ask, &endure::reckon);
-    let site = Site { base: "Test base".to_owned(), demo: true };
+    let (id, name) = ("demo-manager".to_owned(), "Robin".to_owned());
+    let viewer = Viewer::Member { id, name, role: Role::Manager };
+    let site = Site { viewer, ..Site::new("Test base", true) };
     assert!(
         page.body == pages::forecast_page(&site, &vessel, &ask, &outlook),
         "on one thread it is otherwise"
@@ -238,8 +267,7 @@ async fn a_case_is_also_told_to_programs() {
 #[tokio::test]
 async fn an_emergency_is_not_asked_about() {
     let with_signs = WADER.replace("emergency = true\ngoal", "emergency = true\nsigns = [\"Smoke.\"]\ngoal");
-    let files = [("wader.toml".to_owned(), with_signs)];
-    let app = router(Base::read(Site { base: "Test base".to_owned(), demo: true }, &files));
+    let app = base(&[("wader.toml", &with_signs)]).await;
     let request = Request::builder().uri("/boat/wader/wrong/fire_on_board.1").body(Body::empty()).unwrap();
     let response = app.oneshot(request).await.unwrap();
     assert_eq!(response.status(), StatusCode::SEE_OTHER);
@@ -249,7 +277,7 @@ async fn an_emergency_is_not_asked_about() {
 #[tokio::test]
 async fn health_is_plain_text() {
     let got = get("/health").await;
-    assert_eq!(got.body, "well: 1 of 2 boats are readable\n");
+    assert_eq!(got.body, "well: 1 of 2 boats are readable, the store answers\n");
 }
 
 #[tokio::test]
@@ -263,7 +291,17 @@ async fn the_plan_answers_without_a_script() {
 async fn the_server_stops_when_told() {
     let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
     let (stop, stopped) = tokio::sync::oneshot::channel::<()>();
-    let base = Base::read(Site { base: "Test base".to_owned(), demo: false }, &[]);
+    let (place, zone, past) = (store::Address::memory(), TimeZone::UTC, Past::default());
+    let opening = Opening {
+        base: "Test base".to_owned(),
+        demo: false,
+        zone,
+        at: "http://test".to_owned(),
+        place,
+        files: Vec::new(),
+        past,
+    };
+    let base = App::open(opening).await.unwrap();
     let running = tokio::spawn(server::serve_until(base, listener, async {
         let _ = stopped.await;
     }));

@@ -154,6 +154,25 @@ impl Store {
         self.database.rows(sql, values![boat]).await?.iter().map(revision).collect()
     }
 
+    /// Keeps a boat file as a draft, whatever the newest revision is. The same one sent again is kept once.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`] if there is no such boat.
+    pub async fn save_draft(&self, save: &Save) -> Result<Draft, StoreError> {
+        let what = format!("The boat file of {}", save.boat);
+        for text in [&save.boat, &save.author, &save.text, &save.note] {
+            text::plain(&what, text)?;
+        }
+        let mut change = self.database.change().await?;
+        let sql = "update boats set newest = newest where id = $1 returning newest";
+        if change.row(sql, values![&save.boat]).await?.is_none() {
+            return Err(StoreError::Missing { what: format!("boat {}", save.boat) });
+        }
+        let draft = keep_draft(&mut change, save).await?;
+        change.commit().await?;
+        Ok(draft)
+    }
+
     /// The drafts of a boat, the first one first.
     pub async fn drafts(&self, boat: &str) -> Result<Vec<Draft>, StoreError> {
         self.database.rows(DRAFTS, values![boat]).await?.iter().map(draft).collect()
@@ -215,20 +234,25 @@ async fn late(
             return Ok(Ok(made));
         }
     }
-    let drafts = change.rows(DRAFTS, values![&save.boat]).await?;
-    let drafts: Vec<Draft> = drafts.iter().map(draft).collect::<Result<_, _>>()?;
-    let alike =
-        |draft: &&Draft| says(save, draft.made_from, &draft.author, draft.at, &draft.text, &draft.note);
-    let draft = match drafts.iter().find(alike) {
-        Some(draft) => draft.clone(),
-        None => write_draft(change, save, drafts.last().map_or(1, |last| last.number + 1)).await?,
-    };
+    let draft = keep_draft(change, save).await?;
     let row = change.row(REVISION, values![&save.boat, newest]).await?;
     let Some(row) = row else {
         let detail = format!("revision {newest} of the boat {} is missing", save.boat);
         return Err(StoreError::Corrupt { place: change.place.to_string(), detail });
     };
     Ok(Err(Conflict { newest: revision(&row)?, draft }))
+}
+
+/// The draft that a save becomes; the one that it has become, if it is sent again.
+async fn keep_draft(change: &mut Transactor, save: &Save) -> Result<Draft, StoreError> {
+    let drafts = change.rows(DRAFTS, values![&save.boat]).await?;
+    let drafts: Vec<Draft> = drafts.iter().map(draft).collect::<Result<_, _>>()?;
+    let alike =
+        |draft: &&Draft| says(save, draft.made_from, &draft.author, draft.at, &draft.text, &draft.note);
+    match drafts.iter().find(alike) {
+        Some(draft) => Ok(draft.clone()),
+        None => write_draft(change, save, drafts.last().map_or(1, |last| last.number + 1)).await,
+    }
 }
 
 async fn write_draft(change: &mut Transactor, save: &Save, number: u32) -> Result<Draft, StoreError> {

@@ -158,7 +158,7 @@ impl Store {
     /// # Errors
     /// [`StoreError::Unstorable`] for a body that is not JSON, before anything is written.
     pub async fn append(&self, events: &[Event], now: Timestamp) -> Result<Receipt, StoreError> {
-        events.iter().try_for_each(storable)?;
+        events.iter().try_for_each(Event::check)?;
         let mut change = self.database.change().await?;
         // This also makes others who append wait until we are done, so that numbers become visible in their order.
         let lock = "update counters set value = value where name = 'events' returning value";
@@ -222,12 +222,18 @@ impl Store {
     }
 }
 
-fn storable(event: &Event) -> Result<(), StoreError> {
-    let what = || format!("The event {}", event.id);
-    for text in [&event.who, &event.device, &event.boat].into_iter().chain(&event.charter) {
-        text::plain(&what(), text)?;
+impl Event {
+    /// Whether it can be stored: its texts are plain, its body is JSON.
+    ///
+    /// # Errors
+    /// [`StoreError::Unstorable`] says what is wrong with it.
+    pub fn check(&self) -> Result<(), StoreError> {
+        let what = || format!("The event {}", self.id);
+        for text in [&self.who, &self.device, &self.boat].into_iter().chain(&self.charter) {
+            text::plain(&what(), text)?;
+        }
+        text::json(&what(), &self.body)
     }
-    text::json(&what(), &event.body)
 }
 
 /// Takes what is new of a chunk.

@@ -6,6 +6,7 @@
 mod broken;
 mod cases;
 mod demo;
+mod edit;
 mod facts;
 mod faults;
 mod library;

@@ -14,6 +14,9 @@ impl Yard<'_, '_> {
             self.maybe("expires", |_| "\"2028-02-29\"".into());
             self.maybe("price", |yard| yard.one_quoted(&["95.00 USD", "1200 JPY", "0.05 EUR"]));
             self.maybe("check", Self::text);
+            self.maybe("counts_as", |_| "[\"lifejacket_child\", \"flare_smoke\"]".into());
+            self.maybe("fits_from", |_| "\"33 lb\"".into());
+            self.maybe("fits_to", |_| "\"40 kg\"".into());
         }
         if self.tape.chance(2) {
             self.heading("upkeep", "oil");

@@ -1,0 +1,162 @@
+//! What a crew sees first, and the links by which crews come.
+
+use boat::model::Procedure;
+use maud::{Markup, html};
+use records::{BoatStanding, Plan};
+
+use crate::frame::{Desk, Site, desk_page, page, seal};
+use crate::links::{self, Room};
+use crate::vessel::Vessel;
+use crate::{qr, when, words};
+
+/// What a crew's first page is made of.
+#[derive(Debug, Clone)]
+pub struct CrewHome<'a> {
+    /// Their boat.
+    pub vessel: &'a Vessel,
+    /// Their charter.
+    pub charter: String,
+    /// What was promised.
+    pub plan: Option<&'a Plan>,
+    /// How the boat stands.
+    pub standing: Option<&'a BoatStanding>,
+    /// How to reach the base, in its own words.
+    pub reach: Option<String>,
+}
+
+/// A crew's first page: what to do when something is wrong, what is known to be wrong, where everything else is.
+pub fn home_page(site: &Site, home: &CrewHome<'_>) -> String {
+    let boat = &home.vessel.boat;
+    let slug = &home.vessel.slug;
+    let name = &boat.particulars.name;
+    let body = html! {
+        div.title {
+            h1 { (name) }
+            @if let Some(plan) = home.plan {
+                p.lead { "Yours from " (when::moment(site, plan.from.moment())) " until " (when::moment(site, plan.until.moment())) "." }
+            }
+        }
+        @if let Some(reach) = &home.reach { p.reach { "The base: " strong { (reach) } } }
+        @else { p.reach { "Keep the base's telephone number at hand; it was given to you with the papers." } }
+        (emergencies(slug, boat.procedures.iter()))
+        @if let Some(standing) = home.standing { (known(home, standing)) }
+        h2 { "While you sail" }
+        div.fleet-links {
+            a.button href=(links::room(slug, Room::Wrong)) { "Something is wrong" }
+            a.button.plain href=(links::room(slug, Room::Steps)) { "Step lists" }
+            a.button.plain href=(links::room(slug, Room::Items)) { "Find it" }
+            a.button.plain href=(links::room(slug, Room::Plan)) { "Plan of the boat" }
+            a.button.plain href=(links::room(slug, Room::Forecast)) { "Will it last?" }
+            a.button.plain href=(links::room(slug, Room::Anchor)) { "At anchor" }
+        }
+        h2 { "Tell the base" }
+        p { "Found something broken or missing? Tell it now, so that nobody is surprised at hand-back." }
+        p { a.button href=(links::found(slug)) { "Tell what is broken" } }
+        form method="post" action="/sign-out" {
+            (seal(site))
+            button.quiet type="submit" { "Close these pages on this phone" }
+        }
+    };
+    page(site, name, None, &body)
+}
+
+fn emergencies<'b>(slug: &str, procedures: impl Iterator<Item = &'b Procedure>) -> Markup {
+    let urgent: Vec<&Procedure> = procedures.filter(|list| list.emergency).collect();
+    html! {
+        @if !urgent.is_empty() {
+            section.urgent {
+                h2 { "In an emergency" }
+                ul.list-links { @for list in urgent { li { a.list-link href=(links::steps(slug, &list.id)) { strong { (list.name) } } } } }
+            }
+        }
+    }
+}
+
+fn known(home: &CrewHome<'_>, standing: &BoatStanding) -> Markup {
+    let open: Vec<_> = standing.open_defects().collect();
+    html! {
+        h2 { "Known to be wrong" }
+        @if open.is_empty() { p { "Nothing is known to be wrong with her." } }
+        @else {
+            ul {
+                @for defect in open {
+                    li { strong { (item_name(home.vessel, &defect.defect.item)) } ": " (defect.defect.words) }
+                }
+            }
+        }
+    }
+}
+
+fn item_name<'a>(vessel: &'a Vessel, id: &'a str) -> &'a str {
+    vessel.boat.items.iter().find(|item| item.id == id).map_or(id, |item| item.name.as_str())
+}
+
+/// The link that was followed opens nothing, or nothing any more.
+pub fn link_ended_page(site: &Site) -> String {
+    let body = html! {
+        div.title {
+            h1 { "This link opens nothing" }
+            p.lead { "It has ended with its charter, or was replaced by a new one, or was not copied whole. Ask the base for the one that holds." }
+        }
+    };
+    page(site, "This link opens nothing", None, &body)
+}
+
+/// The links of a charter.
+#[derive(Debug, Clone)]
+pub struct CrewLinks<'a> {
+    /// The boat's name.
+    pub boat: String,
+    /// The charter.
+    pub charter: &'a str,
+    /// What was promised.
+    pub plan: Option<&'a Plan>,
+    /// How many links open it now.
+    pub open: usize,
+    /// How many were ever made.
+    pub made: usize,
+    /// The link that was just made, which is shown this once.
+    pub fresh: Option<&'a str>,
+}
+
+/// The links by which a crew comes to its boat.
+pub fn links_page(site: &Site, links: &CrewLinks<'_>) -> String {
+    let body = html! {
+        div.title {
+            h1 { "The crew's link" }
+            p.lead {
+                (links.boat)
+                @if let Some(plan) = links.plan {
+                    ", " (when::day(site, plan.from.date())) " to " (when::day(site, plan.until.date()))
+                }
+            }
+        }
+        @if let Some(address) = links.fresh {
+            section.fresh-link {
+                @if let Some(code) = qr::code(address) { (code) }
+                p.address { (address) }
+                p { strong { "Give it to this crew only, now: it is shown this once." } " It opens their boat and their charter, on any phone, until the boat is handed back." }
+            }
+        }
+        p {
+            @if links.open == 0 { "No link opens this charter now." }
+            @else { (words::capital(&words::count(links.open, "link opens", "links open"))) " this charter now." }
+            @if links.made > links.open { " " (words::count(links.made - links.open, "other has", "others have")) " ended." }
+        }
+        form method="post" action=(links::crew_links(links.charter)) {
+            (seal(site))
+            @if links.open > 0 {
+                p { label { input type="checkbox" name="others" value="end"; " End the others: they may be in wrong hands" } }
+            }
+            button.button type="submit" { "Make a link" }
+        }
+        @if links.open > 0 {
+            form method="post" action=(format!("{}/end", links::crew_links(links.charter))) {
+                (seal(site))
+                button.button.plain type="submit" { "End all links of this charter" }
+            }
+        }
+        p { a.quiet href=(links::charter(links.charter)) { "Back to the charter" } }
+    };
+    desk_page(site, "The crew's link", Desk::Charters, &body)
+}

@@ -1,0 +1,1 @@
+//! The office: today, charters, defects, upkeep, stock, the month.

@@ -1,0 +1,241 @@
+//! Fields of a form and the values of a boat file: what was sent becomes an entry, and the buttons of its lists are
+//! pressed on it. [`super::field`] writes the names that are read here.
+
+use boat::edit::{Key, Kind, Value, parameters};
+
+/// The name under which all fields of an entry stand.
+pub(super) const ROOT: &str = "f";
+
+/// An entry as it was sent.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Filled {
+    /// What was typed, as far as it can be read; lists may hold empty entries.
+    pub row: Value,
+    /// What can't be read or is missing: the field's name, and what to do.
+    pub wrong: Vec<(String, String)>,
+}
+
+/// Reads an entry of these keys from what a form sent.
+pub fn read_row(keys: &'static [Key], pairs: &[(String, String)]) -> Filled {
+    let mut reader = Reader { pairs, wrong: Vec::new() };
+    let row = reader.table(keys, ROOT);
+    Filled { row, wrong: reader.wrong }
+}
+
+/// What is needed and not there, by field; `brought` is what the entry's class brings.
+pub fn lacking(keys: &'static [Key], row: &Value, brought: Option<&Value>) -> Vec<(String, String)> {
+    let there =
+        |key: &str| row.get(key).is_some() || brought.is_some_and(|brought| brought.get(key).is_some());
+    let missing = keys.iter().filter(|key| key.required && !there(key.name));
+    missing.map(|key| (format!("{ROOT}.{}", key.name), format!("This is needed. {}", key.about))).collect()
+}
+
+/// An entry without the empty lines of its lists: what may be saved.
+pub fn without_blanks(value: &Value) -> Value {
+    match value {
+        Value::Table(entries) => {
+            let kept = entries.iter().map(|(key, value)| (key.clone(), without_blanks(value)));
+            Value::Table(kept.filter(|(_, value)| !is_blank(value)).collect())
+        }
+        Value::List(list) => {
+            Value::List(list.iter().map(without_blanks).filter(|one| !is_blank(one)).collect())
+        }
+        other => other.clone(),
+    }
+}
+
+fn is_blank(value: &Value) -> bool {
+    match value {
+        Value::Table(entries) => entries.is_empty(),
+        Value::List(list) => list.is_empty(),
+        _ => false,
+    }
+}
+
+struct Reader<'p> {
+    pairs: &'p [(String, String)],
+    wrong: Vec<(String, String)>,
+}
+
+impl Reader<'_> {
+    fn get(&self, name: &str) -> Option<String> {
+        let found = self.pairs.iter().find(|(own, _)| own == name).map(|(_, value)| value.trim());
+        // A browser sends line ends of two letters.
+        found.filter(|value| !value.is_empty()).map(|value| value.replace("\r\n", "\n"))
+    }
+
+    fn all(&self, name: &str) -> Vec<String> {
+        let own = self.pairs.iter().filter(|(own, _)| own == name).map(|(_, value)| value.trim().to_owned());
+        own.filter(|value| !value.is_empty()).collect()
+    }
+
+    fn table(&mut self, keys: &'static [Key], name: &str) -> Value {
+        let mut entries = Vec::new();
+        for key in keys {
+            let field = format!("{name}.{}", key.name);
+            if let Some(value) = self.value(key.kind, &field) {
+                entries.push((key.name.to_owned(), value));
+            }
+        }
+        Value::Table(entries)
+    }
+
+    fn value(&mut self, kind: Kind, name: &str) -> Option<Value> {
+        match kind {
+            Kind::Integer(least, most) => self.whole(name, least, most),
+            Kind::Number(..) => self.number(name),
+            Kind::Bool => self.get(name).map(|said| Value::Yes(said == "yes")),
+            Kind::Quantity(_) | Kind::Signed(_) | Kind::OneOf(_) => self.quantity(name),
+            Kind::Fact => self.fact(name),
+            Kind::Choices(_) | Kind::Refs(_) | Kind::Assigns => list(self.all(name)),
+            Kind::Texts | Kind::ValueNames => {
+                let typed = self.get(name).unwrap_or_default();
+                list(
+                    typed
+                        .lines()
+                        .map(|line| line.trim().to_owned())
+                        .filter(|line| !line.is_empty())
+                        .collect(),
+                )
+            }
+            Kind::WordsByValue | Kind::QuantityByValue => self.by_name(name),
+            Kind::Parameters => self.parameters(name),
+            Kind::Row(keys) => Some(self.table(keys, name)).filter(|row| !is_blank(row)),
+            Kind::Rows(keys) => self.rows(keys, name),
+            // Words stand on one line in the file, whatever a browser made of it.
+            Kind::Words => self.get(name).map(|text| Value::Text(text.replace('\n', " "))),
+            _ => self.get(name).map(Value::Text),
+        }
+    }
+
+    fn whole(&mut self, name: &str, least: i64, most: i64) -> Option<Value> {
+        let typed = self.get(name)?;
+        if let Ok(number) = typed.parse() {
+            return Some(Value::Whole(number));
+        }
+        let up_to = if most == i64::MAX { String::new() } else { format!(" to {most}") };
+        self.wrong.push((name.to_owned(), format!("Write a whole number from {least}{up_to}.")));
+        Some(Value::Text(typed))
+    }
+
+    fn number(&mut self, name: &str) -> Option<Value> {
+        let typed = self.get(name)?;
+        match typed.parse::<f64>() {
+            Ok(number) if number.is_finite() => {
+                Some(typed.parse().map_or(Value::Number(number), Value::Whole))
+            }
+            _ => {
+                self.wrong
+                    .push((name.to_owned(), "Write a number, with a point before decimals.".to_owned()));
+                Some(Value::Text(typed))
+            }
+        }
+    }
+
+    fn quantity(&mut self, name: &str) -> Option<Value> {
+        let typed = self.get(name)?;
+        let unit = self.get(&format!("{name}~unit")).unwrap_or_default();
+        // Whoever types the unit as well means that one.
+        let plain =
+            typed.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '\u{2212}' | ' '));
+        let space = if unit.is_empty() || unit == "\u{b0}" { "" } else { " " };
+        Some(Value::Text(if plain { format!("{typed}{space}{unit}") } else { typed }))
+    }
+
+    /// A line written out wins over the picked parts.
+    fn fact(&mut self, name: &str) -> Option<Value> {
+        if let Some(line) = self.get(name) {
+            return Some(Value::Text(line));
+        }
+        let parts = self.all(&format!("{name}~part"));
+        let join = if self.get(&format!("{name}~join")).as_deref() == Some("any") { " or " } else { " and " };
+        (!parts.is_empty()).then(|| Value::Text(parts.join(join)))
+    }
+
+    fn by_name(&self, name: &str) -> Option<Value> {
+        let prefix = format!("{name}.");
+        let fields =
+            self.pairs.iter().filter_map(|(own, value)| Some((own.strip_prefix(&prefix)?, value.trim())));
+        let entries: Vec<(String, Value)> = fields
+            .filter(|(_, value)| !value.is_empty())
+            .map(|(key, value)| (key.to_owned(), Value::Text(value.to_owned())))
+            .collect();
+        (!entries.is_empty()).then_some(Value::Table(entries))
+    }
+
+    fn parameters(&mut self, name: &str) -> Option<Value> {
+        let class = name.rsplit_once('.').and_then(|(row, _)| self.get(&format!("{row}.class")))?;
+        let mut entries = Vec::new();
+        for parameter in parameters(&class) {
+            if let Some(value) = self.value(parameter.kind, &format!("{name}.{}", parameter.name)) {
+                entries.push((parameter.name.clone(), value));
+            }
+        }
+        (!entries.is_empty()).then_some(Value::Table(entries))
+    }
+
+    fn rows(&mut self, keys: &'static [Key], name: &str) -> Option<Value> {
+        let prefix = format!("{name}.");
+        let number = |own: &str| own.strip_prefix(&prefix)?.split('.').next()?.parse::<usize>().ok();
+        let mut numbers: Vec<usize> = self.pairs.iter().filter_map(|(own, _)| number(own)).collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        let rows: Vec<Value> =
+            numbers.into_iter().map(|at| self.table(keys, &format!("{name}.{at}"))).collect();
+        (!rows.is_empty()).then_some(Value::List(rows))
+    }
+}
+
+fn list(texts: Vec<String>) -> Option<Value> {
+    (!texts.is_empty()).then(|| Value::texts(texts))
+}
+
+/// Presses a button of a list on an entry: `add f.steps`, `up f.steps 2`, `down f.steps 2`, `drop f.steps 2`,
+/// `below f.steps 2`. Whether it was one of those.
+pub fn press(row: &mut Value, button: &str) -> bool {
+    let mut words = button.split(' ');
+    let (Some(what), Some(name)) = (words.next(), words.next()) else { return false };
+    let at = words.next().and_then(|at| at.parse::<usize>().ok());
+    let Some(path) = name.strip_prefix(ROOT).and_then(|path| path.strip_prefix('.')) else { return false };
+    let parts: Vec<&str> = path.split('.').collect();
+    let mut rows = within(row, &parts).map_or_else(Vec::new, |list| list.list().to_vec());
+    match (what, at) {
+        ("add", _) => rows.push(Value::Table(Vec::new())),
+        ("below", Some(at)) if at < rows.len() => rows.insert(at + 1, Value::Table(Vec::new())),
+        ("up", Some(at)) if at > 0 && at < rows.len() => rows.swap(at - 1, at),
+        ("down", Some(at)) if at + 1 < rows.len() => rows.swap(at, at + 1),
+        ("drop", Some(at)) if at < rows.len() => {
+            rows.remove(at);
+        }
+        ("up" | "down" | "drop" | "below", _) => return true,
+        _ => return false,
+    }
+    put(row, &parts, Value::List(rows));
+    true
+}
+
+fn within<'v>(value: &'v Value, path: &[&str]) -> Option<&'v Value> {
+    path.iter().try_fold(value, |value, part| match part.parse::<usize>() {
+        Ok(at) => value.list().get(at),
+        Err(_) => value.get(part),
+    })
+}
+
+fn put(value: &mut Value, path: &[&str], new: Value) {
+    let Some((first, rest)) = path.split_first() else {
+        *value = new;
+        return;
+    };
+    match (value, first.parse::<usize>()) {
+        (Value::List(list), Ok(at)) => {
+            if let Some(inner) = list.get_mut(at) {
+                put(inner, rest, new);
+            }
+        }
+        (value, _) => {
+            let mut inner = value.get(first).cloned().unwrap_or(Value::Table(Vec::new()));
+            put(&mut inner, rest, new);
+            value.set(first, Some(inner));
+        }
+    }
+}

@@ -1,0 +1,500 @@
+//! Setting a boat up through its forms, as a browser sends them: trying, saving, two who save at once, drafts,
+//! revisions, the file out and in, and who may what.
+
+use axum::Router;
+use axum::body::Body;
+use axum::http::{Request, StatusCode, header};
+use http_body_util::BodyExt;
+use jiff::tz::TimeZone;
+use server::{App, Opening, Past, router};
+use tower::ServiceExt;
+
+const WADER: &str = include_str!("../../pages/tests/wader.toml");
+const DUNLIN: &str = include_str!("../../../demo/dunlin.toml");
+
+async fn base(files: &[(&str, &str)]) -> Router {
+    let files = files.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+    let (place, zone, past) = (store::Address::memory(), TimeZone::UTC, Past::default());
+    let base = "Test base".to_owned();
+    let opening = Opening { base, demo: true, zone, at: "http://test".to_owned(), place, files, past };
+    router(App::open(opening).await.expect("a store in memory opens"))
+}
+
+#[derive(Debug)]
+struct Got {
+    status: StatusCode,
+    to: String,
+    cookies: String,
+    body: String,
+}
+
+async fn send(app: &Router, request: Request<Body>) -> Got {
+    let response = app.clone().oneshot(request).await.expect("a router does not fail");
+    let (parts, body) = response.into_parts();
+    let body = body.collect().await.expect("the body is in memory").to_bytes();
+    let text = |name: header::HeaderName| {
+        parts.headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default().to_owned()
+    };
+    let cookies: Vec<String> = parts
+        .headers
+        .get_all(header::SET_COOKIE)
+        .iter()
+        .filter_map(|value| value.to_str().ok()?.split(';').next().map(str::to_owned))
+        .collect();
+    let (to, cookies) = (text(header::LOCATION), cookies.join("; "));
+    Got {
+        status: parts.status,
+        to,
+        cookies,
+        body: String::from_utf8(body.to_vec()).expect("pages are UTF-8"),
+    }
+}
+
+async fn get(app: &Router, address: &str) -> Got {
+    send(app, Request::get(address).body(Body::empty()).expect("the request is well formed")).await
+}
+
+type Fields = Vec<(String, String)>;
+
+async fn post(app: &Router, address: &str, fields: &Fields) -> Got {
+    let body = form_urlencoded::Serializer::new(String::new()).extend_pairs(fields).finish();
+    let request = Request::post(address)
+        .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+        .body(Body::from(body))
+        .expect("the request is well formed");
+    send(app, request).await
+}
+
+fn plain(text: &str) -> String {
+    text.replace("&quot;", "\"").replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&")
+}
+
+fn attribute(tag: &str, name: &str) -> Option<String> {
+    let start = tag.find(&format!(" {name}=\""))? + name.len() + 3;
+    let end = start + tag[start..].find('"')?;
+    Some(plain(&tag[start..end]))
+}
+
+/// What a browser would send of the first form of a page, without pressing a button.
+fn fields(page: &str) -> Fields {
+    let start = page.find("<form class=\"set-form\"").expect("there is a form");
+    let form = &page[start..start + page[start..].find("</form>").expect("the form ends")];
+    let mut found = Vec::new();
+    let mut select = None;
+    for (at, _) in form.match_indices('<') {
+        let tag = &form[at..=at + form[at..].find('>').unwrap_or_default()];
+        let has = |word: &str| tag.contains(&format!(" {word}"));
+        match tag[1..].split([' ', '>']).next().unwrap_or_default() {
+            "input" => {
+                let kind = attribute(tag, "type").unwrap_or_default();
+                let sent = !matches!(kind.as_str(), "radio" | "checkbox") || has("checked");
+                if let Some(name) = attribute(tag, "name").filter(|_| sent) {
+                    found.push((name, attribute(tag, "value").unwrap_or_default()));
+                }
+            }
+            "textarea" => {
+                let inner = &form[at + tag.len()..];
+                let text = plain(&inner[..inner.find("</textarea>").unwrap_or_default()]);
+                found.push((attribute(tag, "name").unwrap_or_default(), text));
+            }
+            "select" => select = attribute(tag, "name"),
+            "option" if has("selected") => {
+                if let Some(name) = &select {
+                    found.push((name.clone(), attribute(tag, "value").unwrap_or_default()));
+                }
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// The form of a page with these fields filled in; an empty name fills the first empty field of that name.
+async fn filled(app: &Router, address: &str, with: &[(&str, &str)]) -> Fields {
+    let got = get(app, address).await;
+    assert_eq!(got.status, StatusCode::OK, "{address}");
+    fill(fields(&got.body), with)
+}
+
+fn fill(mut form: Fields, with: &[(&str, &str)]) -> Fields {
+    for (name, value) in with {
+        let list = name.ends_with("~part") || name.ends_with("makes") || name.ends_with("leaves");
+        let slot = form.iter_mut().find(|(own, old)| own == name && (!list || old.is_empty()));
+        match slot {
+            Some(slot) => (*value).clone_into(&mut slot.1),
+            None => form.push(((*name).to_owned(), (*value).to_owned())),
+        }
+    }
+    form
+}
+
+async fn text(app: &Router, slug: &str) -> String {
+    let got = get(app, &format!("/setup/{slug}/file.toml")).await;
+    assert_eq!(got.status, StatusCode::OK);
+    got.body
+}
+
+/// Fills a form, presses a button and follows.
+async fn press(app: &Router, address: &str, button: &str, with: &[(&str, &str)]) -> Got {
+    let form = fill(filled(app, address, with).await, &[("do", button)]);
+    post(app, address, &form).await
+}
+
+#[tokio::test]
+async fn every_form_sends_back_what_it_shows_and_changes_nothing() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let deck = boat::edit::Deck::read(WADER).expect("the file is TOML");
+    let mut addresses = vec!["/setup/wader/boat/particulars".to_owned()];
+    for section in boat::edit::sections() {
+        let page = get(&app, &format!("/setup/wader/{}", section.name)).await;
+        assert_eq!(page.status, StatusCode::OK, "{}", section.name);
+        addresses.extend(
+            deck.section(section.name)
+                .iter()
+                .map(|entry| format!("/setup/wader/{}/{}", section.name, entry.id)),
+        );
+        assert_eq!(get(&app, &format!("/setup/wader/{}/new", section.name)).await.status, StatusCode::OK);
+    }
+    for address in &addresses {
+        let got = press(&app, address, "save", &[]).await;
+        assert_eq!(got.status, StatusCode::SEE_OTHER, "{address}: {}", got.body);
+        assert_eq!(text(&app, "wader").await, WADER, "{address}");
+    }
+}
+
+#[tokio::test]
+async fn a_change_is_tried_saved_and_told_in_the_revisions() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let address = "/setup/wader/places/galley";
+    let form = filled(&app, address, &[("f.name", "Kitchen"), ("note", "As we say")]).await;
+    let tried = post(&app, "/setup/wader/try", &form).await;
+    assert_eq!(tried.status, StatusCode::OK);
+    assert!(tried.body.contains("Nothing new to mend") && tried.body.contains("is now"), "{}", tried.body);
+    assert_eq!(text(&app, "wader").await, WADER, "trying saves nothing");
+    let saved = post(&app, address, &fill(form.clone(), &[("do", "save")])).await;
+    assert_eq!((saved.status, saved.to.as_str()), (StatusCode::SEE_OTHER, address), "{}", saved.body);
+    assert_eq!(text(&app, "wader").await, WADER.replace("name = \"Galley\"", "name = \"Kitchen\""));
+    // The same page sent twice is one revision.
+    assert_eq!(post(&app, address, &fill(form, &[("do", "save")])).await.status, StatusCode::SEE_OTHER);
+    let revisions = get(&app, "/setup/wader/revisions").await.body;
+    assert!(revisions.contains("Revision 2") && !revisions.contains("Revision 3"));
+    assert!(revisions.contains("Robin") && revisions.contains("As we say") && revisions.contains("Kitchen"));
+    assert!(get(&app, "/boat/wader").await.body.contains("Kitchen"), "her pages follow");
+    // One taken back is a new revision.
+    let back = "/setup/wader/revisions/1";
+    let form = vec![("seal".to_owned(), seal(&app).await), ("made_from".to_owned(), "2".to_owned())];
+    assert_eq!(post(&app, back, &form).await.status, StatusCode::SEE_OTHER);
+    assert_eq!(text(&app, "wader").await, WADER);
+    assert!(get(&app, "/setup/wader/revisions").await.body.contains("Revision 1 taken back"));
+}
+
+async fn seal(app: &Router) -> String {
+    let form = fields(&get(app, "/setup/wader/boat/particulars").await.body);
+    form.into_iter().find(|(name, _)| name == "seal").expect("every form has it").1
+}
+
+#[tokio::test]
+async fn what_is_wrong_is_told_and_nothing_typed_is_lost() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let got =
+        press(&app, "/setup/wader/places/galley", "save", &[("f.name", ""), ("f.way", "Past the <mast>")])
+            .await;
+    assert_eq!(got.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(got.body.contains("This is needed.") && got.body.contains("Past the &lt;mast&gt;"));
+    let got = press(&app, "/setup/wader/boat/particulars", "save", &[("f.berths", "many")]).await;
+    assert_eq!(got.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(got.body.contains("Write a whole number") && got.body.contains("value=\"many\""));
+    // A file that could not be read is never saved, and can be kept as a draft.
+    let unread =
+        press(&app, "/setup/wader/places/galley", "save", &[("f.aft", "99 kg"), ("f.aft~unit", "")]).await;
+    assert_eq!(unread.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(unread.body.contains("could not be read so") && unread.body.contains("99 kg"));
+    assert_eq!(text(&app, "wader").await, WADER);
+    let kept =
+        post(&app, "/setup/wader/places/galley", &fill(fields(&unread.body), &[("do", "draft")])).await;
+    assert_eq!((kept.status, kept.to.as_str()), (StatusCode::SEE_OTHER, "/setup/wader/drafts/1"));
+    assert!(get(&app, "/setup/wader").await.body.contains("Draft 1"));
+    let draft = get(&app, "/setup/wader/drafts/1").await.body;
+    assert!(draft.contains("99 kg"));
+    let refused = post(&app, "/setup/wader/drafts/1", &fill(fields(&draft), &[("do", "save")])).await;
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(text(&app, "wader").await, WADER);
+    let dropped = post(&app, "/setup/wader/drafts/1", &fill(fields(&draft), &[("do", "drop")])).await;
+    assert_eq!(dropped.status, StatusCode::SEE_OTHER);
+    assert!(!get(&app, "/setup/wader").await.body.contains("Draft 1"));
+}
+
+#[tokio::test]
+async fn two_who_save_different_entries_at_the_same_moment_both_keep_their_work() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let addresses = ["galley", "saloon", "head", "bow"].map(|id| format!("/setup/wader/places/{id}"));
+    let mut forms = Vec::new();
+    for (at, address) in addresses.iter().enumerate() {
+        let name = format!("Place {at}");
+        forms.push(fill(filled(&app, address, &[("f.name", &name)]).await, &[("do", "save")]));
+    }
+    let (a, b, c, d) = tokio::join!(
+        post(&app, &addresses[0], &forms[0]),
+        post(&app, &addresses[1], &forms[1]),
+        post(&app, &addresses[2], &forms[2]),
+        post(&app, &addresses[3], &forms[3]),
+    );
+    for got in [a, b, c, d] {
+        assert_eq!(got.status, StatusCode::SEE_OTHER, "{}", got.body);
+    }
+    let now = text(&app, "wader").await;
+    for at in 0..4 {
+        assert!(now.contains(&format!("name = \"Place {at}\"")), "{at}");
+    }
+    let page = get(&app, "/setup/wader").await.body;
+    assert!(
+        page.contains("Revision 5") && !page.contains("Draft"),
+        "four revisions, and no draft is left behind"
+    );
+}
+
+#[tokio::test]
+async fn two_who_change_the_same_are_asked_and_neither_loses() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let address = "/setup/wader/places/galley";
+    let mine =
+        fill(filled(&app, address, &[("f.name", "Mine"), ("f.way", "My way.")]).await, &[("do", "save")]);
+    let theirs =
+        fill(filled(&app, address, &[("f.name", "Theirs"), ("f.reach", "lid")]).await, &[("do", "save")]);
+    assert_eq!(post(&app, address, &theirs).await.to, address);
+    let late = post(&app, address, &mine).await;
+    assert_eq!((late.status, late.to.as_str()), (StatusCode::SEE_OTHER, "/setup/wader/drafts/1"));
+    let page = get(&app, &late.to).await.body;
+    assert!(page.contains("Mine") && page.contains("Theirs") && page.contains("My way."), "both are shown");
+    // Nothing is saved before it is chosen.
+    let open = post(&app, &late.to, &fill(fields(&page), &[("do", "save")])).await;
+    assert_eq!(open.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(open.body.contains("Choose whose word stands"));
+    let chosen = fill(fields(&page), &[("pick places.galley.name", "mine"), ("do", "save")]);
+    let done = post(&app, &late.to, &chosen).await;
+    assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.body);
+    let row = boat::edit::row(&text(&app, "wader").await, "places", "galley").expect("it is there");
+    let said = |key: &str| row.get(key).map(boat::edit::Value::typed);
+    assert_eq!(said("name").as_deref(), Some("Mine"));
+    assert_eq!(said("way").as_deref(), Some("My way."));
+    assert_eq!(said("reach").as_deref(), Some("lid"), "what did not clash is theirs");
+    assert_eq!(get(&app, "/setup/wader/drafts/1").await.status, StatusCode::NOT_FOUND);
+}
+
+#[tokio::test]
+async fn what_others_speak_of_is_not_removed_and_a_rename_goes_everywhere() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let address = "/setup/wader/places/galley";
+    let refused = press(&app, address, "remove", &[]).await;
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(refused.body.contains("Change these first") && refused.body.contains("/setup/wader/items/stove"));
+    let renamed = press(&app, address, "rename", &[("to", "kitchen")]).await;
+    assert_eq!(renamed.to, "/setup/wader/places/kitchen", "{}", renamed.body);
+    let now = text(&app, "wader").await;
+    assert!(
+        now.contains("[places.kitchen]")
+            && now.contains("place = \"kitchen\"")
+            && !now.contains("\"galley\"")
+    );
+    let gone = press(&app, "/setup/wader/upkeep/stove_hose", "remove", &[]).await;
+    assert_eq!(gone.to, "/setup/wader/upkeep", "{}", gone.body);
+    assert!(!text(&app, "wader").await.contains("stove_hose"));
+}
+
+/// A new item with a place, a control, a kit line and a step list, all through forms, on a boat of the demo.
+#[tokio::test]
+async fn a_new_item_comes_aboard_through_the_forms() {
+    let app = base(&[("dunlin.toml", DUNLIN)]).await;
+    let new = |section: &str| format!("/setup/dunlin/{section}/new");
+    let saved = |got: Got, to: &str| {
+        assert_eq!((got.status, got.to.as_str()), (StatusCode::SEE_OTHER, to), "{}", got.body)
+    };
+    let place = [
+        ("f.name", "Bow locker"),
+        ("f.level", "deck"),
+        ("f.aft", "1"),
+        ("f.aft~unit", "m"),
+        ("f.long", "60"),
+        ("f.long~unit", "cm"),
+        ("f.wide", "1 m"),
+    ];
+    saved(press(&app, &new("places"), "save", &place).await, "/setup/dunlin/places/bow_locker");
+    let item = [("f.name", "Deck lantern"), ("f.place", "bow_locker"), ("f.find", "Brass, on a hook.")];
+    saved(press(&app, &new("items"), "save", &item).await, "/setup/dunlin/items/deck_lantern");
+    let control =
+        [("f.item", "deck_lantern"), ("f.name", "Lantern"), ("f.positions", "off\r\nlit"), ("f.rest", "off")];
+    saved(press(&app, &new("controls"), "save", &control).await, "/setup/dunlin/controls/lantern");
+    let kit = [("f.name", "Lamp oil"), ("f.count", "2"), ("f.place", "bow_locker"), ("f.price", "12.00 USD")];
+    saved(press(&app, &new("kit"), "save", &kit).await, "/setup/dunlin/kit/lamp_oil");
+    // A step list grows by its buttons; nothing is saved meanwhile.
+    let list = new("procedures");
+    let head =
+        [("f.name", "Light the lantern"), ("f.goal~part", "lantern is lit"), ("f.leaves", "lantern is lit")];
+    let one = press(&app, &list, "add f.steps", &head).await;
+    assert_eq!(one.status, StatusCode::OK);
+    let two = fill(
+        fields(&one.body),
+        &[("f.steps.0.look", "Look that nothing burnable is near."), ("do", "below f.steps 0")],
+    );
+    let two = post(&app, &list, &two).await;
+    let set = fill(fields(&two.body), &[("f.steps.1.set", "lantern"), ("do", "show")]);
+    let set = post(&app, &list, &set).await;
+    assert!(set.body.contains("<option value=\"lit\""), "the positions of the control are offered");
+    let ready = fill(fields(&set.body), &[("f.steps.1.to", "lit"), ("note", "A lantern for the bow")]);
+    let tried = post(&app, "/setup/dunlin/try", &ready).await;
+    assert!(
+        tried.body.contains("step lists followed") && tried.body.contains("Looked at in"),
+        "{}",
+        tried.body
+    );
+    assert!(tried.body.contains("Nothing new to mend"), "{}", tried.body);
+    saved(
+        post(&app, &list, &fill(ready, &[("do", "save")])).await,
+        "/setup/dunlin/procedures/light_the_lantern",
+    );
+    let proof = get(&app, "/boat/dunlin/proof").await.body;
+    assert!(proof.contains("Light the lantern"));
+    let steps = get(&app, "/boat/dunlin/steps/light_the_lantern").await;
+    assert_eq!(steps.status, StatusCode::OK);
+    assert!(get(&app, "/boat/dunlin/kit").await.body.contains("Lamp oil"));
+    // A step that leaves a control where no list may leave it is seen before it is saved.
+    let address = "/setup/dunlin/procedures/light_the_lantern";
+    let page = get(&app, address).await.body;
+    let worse: Fields = fields(&page).into_iter().filter(|(name, _)| name != "f.leaves").collect();
+    let worse = fill(worse, &[("do", "save")]);
+    let refused = post(&app, address, &worse).await;
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(refused.body.contains("Save all the same"), "{}", refused.body);
+    let anyway = post(&app, address, &fill(fields(&refused.body), &[("do", "anyway")])).await;
+    assert_eq!(anyway.status, StatusCode::SEE_OTHER);
+    assert!(get(&app, "/setup/dunlin").await.body.contains("Not proven"));
+}
+
+#[tokio::test]
+async fn a_new_boat_is_added_and_the_name_of_another_is_refused() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let sora = [
+        ("f.name", "Sora"),
+        ("f.hull", "monohull"),
+        ("f.model", "9 m sloop"),
+        ("f.rig", "sloop"),
+        ("f.length", "9"),
+        ("f.length~unit", "m"),
+        ("f.beam", "10 ft"),
+        ("f.draught", "1.5"),
+        ("f.draught~unit", "m"),
+        ("f.berths", "4"),
+        ("class", "compass"),
+    ];
+    let made = press(&app, "/setup", "", &sora).await;
+    assert_eq!((made.status, made.to.as_str()), (StatusCode::SEE_OTHER, "/setup/sora"), "{}", made.body);
+    assert_eq!(get(&app, "/boat/sora").await.status, StatusCode::OK);
+    assert!(text(&app, "sora").await.contains("class = \"compass\""));
+    let again = press(&app, "/setup", "", &sora).await;
+    assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(again.body.contains("There is a boat of the name Sora already"));
+    let empty = press(&app, "/setup", "", &[("f.name", "Rail")]).await;
+    assert_eq!(empty.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(empty.body.contains("value=\"Rail\""));
+}
+
+async fn put_in(app: &Router, text: &str, made_from: &str, anyway: bool) -> Got {
+    let mut body = String::new();
+    let seal = seal(app).await;
+    let mut parts = vec![("seal", seal.as_str()), ("made_from", made_from), ("text", ""), ("note", "")];
+    if anyway {
+        parts.push(("anyway", "yes"));
+    }
+    for (name, value) in parts {
+        body.push_str(&format!(
+            "--line\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n"
+        ));
+    }
+    body.push_str(&format!(
+        "--line\r\nContent-Disposition: form-data; name=\"file\"; filename=\"wader.toml\"\r\nContent-Type: text/plain\r\n\r\n{text}\r\n--line--\r\n"
+    ));
+    let request = Request::post("/setup/wader/file")
+        .header(header::CONTENT_TYPE, "multipart/form-data; boundary=line")
+        .body(Body::from(body))
+        .expect("the request is well formed");
+    send(app, request).await
+}
+
+#[tokio::test]
+async fn a_text_goes_out_and_in() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let changed = text(&app, "wader").await.replace("berths = 6", "berths = 7  # one more");
+    let got = put_in(&app, &changed, "1", false).await;
+    assert_eq!(got.to, "/setup/wader", "{}", got.body);
+    assert_eq!(text(&app, "wader").await, changed, "letter for letter");
+    // What can't be read is told with its place, and kept.
+    let got = put_in(&app, &changed.replace("berths = 7", "berths = "), "2", false).await;
+    assert_eq!(got.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(got.body.contains("line 11") && got.body.contains("draft 1"), "{}", got.body);
+    assert_eq!(text(&app, "wader").await, changed);
+    // A text made from an older revision is brought together with what came after it.
+    let older = WADER.replace("name = \"Galley\"", "name = \"Kitchen\"");
+    assert_eq!(put_in(&app, &older, "1", false).await.to, "/setup/wader");
+    let both = text(&app, "wader").await;
+    assert!(both.contains("Kitchen") && both.contains("berths = 7  # one more"));
+}
+
+#[tokio::test]
+async fn a_skipper_looks_and_a_hand_stays_out() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let as_whom = |who: &'static str| {
+        let app = app.clone();
+        async move {
+            let form = vec![("seal".to_owned(), seal(&app).await), ("account".to_owned(), who.to_owned())];
+            post(&app, "/demo/as", &form).await
+        }
+    };
+    for (who, read, write) in [
+        ("demo-skipper", StatusCode::OK, StatusCode::FORBIDDEN),
+        ("demo-hand", StatusCode::FORBIDDEN, StatusCode::FORBIDDEN),
+    ] {
+        let entered = as_whom(who).await;
+        assert!(entered.cookies.contains("becket_session"), "{who}: {entered:?}");
+        let ask = |method: &str, address: &str| {
+            let request =
+                Request::builder().method(method).uri(address).header(header::COOKIE, &entered.cookies);
+            request.body(Body::empty()).expect("the request is well formed")
+        };
+        for address in [
+            "/setup",
+            "/setup/wader",
+            "/setup/wader/places",
+            "/setup/wader/places/galley",
+            "/setup/wader/file.toml",
+            "/setup/wader/revisions",
+        ] {
+            let got = send(&app, ask("GET", address)).await;
+            assert_eq!(got.status, read, "{who} {address}");
+            assert!(!got.body.contains("value=\"save\""), "{who} is offered no saving at {address}");
+        }
+        for address in [
+            "/setup",
+            "/setup/wader/places/galley",
+            "/setup/wader/try",
+            "/setup/wader/file",
+            "/setup/wader/drafts/1",
+        ] {
+            assert_eq!(send(&app, ask("POST", address)).await.status, write, "{who} {address}");
+        }
+    }
+}
+
+#[tokio::test]
+async fn what_is_not_there_is_said() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    for address in [
+        "/setup/dodo",
+        "/setup/wader/wings",
+        "/setup/wader/places/moon",
+        "/setup/wader/boat/wings",
+        "/setup/wader/revisions/9",
+        "/setup/wader/drafts/9",
+    ] {
+        assert_eq!(get(&app, address).await.status, StatusCode::NOT_FOUND, "{address}");
+    }
+}
