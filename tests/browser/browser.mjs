@@ -42,29 +42,44 @@ export const open = async (browser, size, { look = "day", scripts = true } = {})
   return context.newPage();
 };
 
+/** Pages that look alike: which they are, and how many of each kind are visited. */
+const ALIKE = [
+  [/^\/charter\/[^/]+\/walk\/([^/]+)\/[^/]+$/, "stop of a walk", 3],
+  [/^\/charter\/[^/]+\/(.+)$/, "page of a charter", 2],
+  [/^\/charter\/[^/]+$/, "charter", 7],
+  [/^\/setup\/[^/]+\/(revisions|drafts|file)(\/[^/]+)?$/, "set-up of", 1],
+  [/^\/setup\/[^/]+\/([^/]+)\/[^/]+$/, "entry of", 1],
+  [/^\/setup\/[^/]+\/([^/]+)$/, "section", 1],
+  [/^\/setup\/[^/]+$/, "set-up", 1],
+  [/^\/defect\/.+$/, "defect", 4],
+  [/^\/boat\/[^/]+\/month\/[^/]+$/, "month", 2],
+];
+
+/** What a link leads to is no page: programs ask for it, or it is a file to keep. */
+const NO_PAGE = /\.(json|toml|csv|ics)$|^\/(photo|calendar)\/|^\/export\/./;
+
 /** The addresses of the pages to visit, found by following the site's own links from its first page. */
 export const everyPage = async (page, site) => {
   await page.goto(site);
   const found = new Set(["/"]);
   const queue = ["/"];
-  const boats = new Map();
+  const visited = new Map();
   while (queue.length > 0) {
     await page.goto(site + queue.shift());
-    const links = await page.$$eval("a[href^='/']", (all) => all.map((a) => a.getAttribute("href").split(/[?#]/)[0]));
+    const links = await page.$$eval("a[href^='/']:not([download])", (all) => all.map((a) => a.getAttribute("href").split(/[?#]/)[0]));
     for (const link of links) {
-      if (found.has(link)) continue;
+      if (found.has(link) || NO_PAGE.test(link)) continue;
+      const kind = ALIKE.find(([pattern]) => pattern.test(link));
+      if (kind) {
+        const [pattern, name, most] = kind;
+        const key = `${name} ${link.match(pattern)[1] ?? ""}`;
+        visited.set(key, (visited.get(key) ?? 0) + 1);
+        if (visited.get(key) > most) continue;
+      }
       found.add(link);
-      const list = link.match(/^\/boat\/([^/]+)\/steps\/[^/]+$/);
-      if (list) {
-        // Step lists look alike: they are all visited, but not searched for further links.
-        boats.set(list[1], (boats.get(list[1]) ?? 0) + 1);
-        continue;
-      }
-      // Cases lead to each other by their answers, and what is asked of programs is no page.
-      if (link.endsWith(".json")) {
-        found.delete(link);
-        continue;
-      }
+      // Step lists look alike: they are all visited, but not searched for further links.
+      if (/^\/boat\/[^/]+\/steps\/[^/]+$/.test(link)) continue;
+      // Cases lead to each other by their answers.
       if (/^\/boat\/[^/]+\/wrong\/./.test(link)) continue;
       queue.push(link);
     }

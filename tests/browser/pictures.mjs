@@ -15,7 +15,7 @@ const browser = await launch();
 try {
   await mkdir(folder, { recursive: true });
   const page = await open(browser, "desktop");
-  await page.goto(site);
+  await page.goto(`${site}/boats`);
   const boat = name ? `/boat/${name}` : await page.getAttribute(".fleet-card h2 a >> nth=0", "href");
   await page.goto(`${site}${boat}`);
   const places = await page.$$eval("svg.plan a.spot", (all) => all.map((a) => a.getAttribute("href")));
@@ -31,7 +31,8 @@ try {
   const want = `list:${prefer("hot_water", "shower", "stove").split("/").at(-1)}`;
 
   const shots = [
-    ["fleet", "desktop", "day", "/"],
+    ["today", "desktop", "day", "/"],
+    ["fleet", "desktop", "day", "/boats"],
     ["plan", "desktop", "day", place],
     ["plan", "phone", "day", boat],
     ["place", "phone", "day", place],

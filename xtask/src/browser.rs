@@ -11,9 +11,26 @@ use crate::tools;
 /// Where the browser's scripts and their packages lie.
 const SCRIPTS: &str = "tests/browser";
 
+/// What makes requests up from a description, at the version that the script was written for.
+const FUZZER: &str = "schemathesis==4.32.5";
+
 /// Starts the demo base as README says, walks through it in a browser, and stops it.
 pub(crate) fn walk() -> Outcome {
     script("walk.mjs", &[])
+}
+
+/// Takes charters through their whole life in the browser, at both sizes.
+pub(crate) fn life() -> Outcome {
+    script("life.mjs", &[])
+}
+
+/// Sends made-up requests from the description of the interface for programs.
+pub(crate) fn interface() -> Outcome {
+    let python = tools::python("interface", &[FUZZER])?;
+    let demo = Demo::start()?;
+    let sent = Program::new(&python, &["tests/interface/fuzz.py", &demo.address]).minutes(10).loudly();
+    let stopped = demo.stop();
+    sent.and(stopped)
 }
 
 /// Takes the pictures of the documentation.

@@ -25,7 +25,7 @@ pub(crate) fn compare() -> Outcome {
     let build = ["build", "--release", "--locked", "--quiet", "--package", "operate", "--example", "way"];
     Program::new("cargo", &build).loudly()?;
     let way = target().join("release/examples/way").display().to_string();
-    let python = tools::python(&[PLANNER])?;
+    let python = tools::python("planner", &[PLANNER])?;
     let package = Program::new(&python, &["-c", WHERE]).read()?;
     let driver = Path::new(package.trim()).join("downward/fast-downward.py").display().to_string();
     let run = [SCRIPT, "--way", &way, "--boat", BOAT, "--driver", &driver];

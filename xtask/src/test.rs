@@ -7,7 +7,7 @@ use crate::{browser, generate, planner, rust, wasm};
 type Step = (&'static str, fn() -> Outcome);
 
 /// The steps but for the tests themselves: quick ones and strict ones first.
-const BEFORE: [Step; 9] = [
+const BEFORE: [Step; 11] = [
     ("format", rust::format),
     ("lints", rust::lints),
     ("generated", generate::check),
@@ -16,6 +16,8 @@ const BEFORE: [Step; 9] = [
     ("licences", rust::licences),
     ("program", browser::program_built),
     ("walk", browser::walk),
+    ("life", browser::life),
+    ("interface", browser::interface),
     ("planner", planner::compare),
 ];
 

@@ -132,9 +132,9 @@ pub(crate) fn npm_packages(folder: &str) -> Outcome {
     std::fs::write(&stamp, lock).map_err(|error| format!("{stamp} can't be written: {error}."))
 }
 
-/// The Python of an environment under the target folder that has these packages.
-pub(crate) fn python(packages: &[&str]) -> Result<String, String> {
-    let folder = target().join("python");
+/// The Python of an environment of this name under the target folder, which has these packages.
+pub(crate) fn python(name: &str, packages: &[&str]) -> Result<String, String> {
+    let folder = target().join(format!("python-{name}"));
     let python = folder.join("bin/python").display().to_string();
     let stamp = folder.join("installed-packages");
     let wanted = packages.join("\n");

@@ -8,6 +8,7 @@ mod classes;
 mod export;
 mod forecast;
 mod guide;
+mod keeping;
 mod plan;
 mod rates;
 mod reference;
@@ -34,8 +35,14 @@ use crate::output::Printed;
 pub(crate) enum Command {
     /// Open the demo base Juniper Ledge in the browser: prints the address to open.
     Demo(serve::Demo),
-    /// Open your own boat files in the browser.
+    /// Open your own base in the browser: boats, charters, records, people.
     Serve(serve::Serve),
+    /// Back up everything that a base keeps, while it is in use.
+    Backup(keeping::Backup),
+    /// Bring a backup back into a place where nothing is kept yet.
+    Restore(keeping::Restore),
+    /// Make a way in for somebody who can't sign in any more.
+    Invite(keeping::Invite),
     /// Prove boat files: the file itself, every step list, all limits together, and what a forecast would lack. Fails
     /// if anything must be mended.
     Check(check::Check),
@@ -82,6 +89,9 @@ pub(crate) fn execute(command: Command, cli: &clap::Command) -> Result<Printed, 
     match command {
         Command::Demo(args) => args.execute(),
         Command::Serve(args) => args.execute(),
+        Command::Backup(args) => args.execute(),
+        Command::Restore(args) => args.execute(),
+        Command::Invite(args) => args.execute(),
         Command::Check(args) => args.execute(),
         Command::Run(args) => args.execute(),
         Command::Slips(args) => args.execute(),

@@ -137,30 +137,27 @@
   /** Photos are made small on the phone, so that they go through where the signal is weak. */
   const startPhotos = () => {
     for (const field of document.querySelectorAll("input[data-photos]")) {
-      let work = Promise.resolve();
-      let changing = false;
+      let busy = null;
       field.addEventListener("change", () => {
-        if (changing || !window.DataTransfer) return;
-        const files = [...field.files];
-        work = Promise.all(files.map(smaller)).then((small) => {
+        if (!window.DataTransfer) return;
+        const work = Promise.all([...field.files].map(smaller)).then((small) => {
+          if (busy !== work) return; // Others were chosen meanwhile.
           const held = new DataTransfer();
           for (const file of small) held.items.add(file);
-          changing = true;
           field.files = held.files;
-          changing = false;
+          busy = null;
         });
+        busy = work;
       });
-      let sending = false;
       field.form?.addEventListener("submit", (event) => {
-        if (sending) return;
+        if (!busy) return;
         event.preventDefault();
-        work.finally(() => {
-          sending = true;
-          field.form.requestSubmit(event.submitter ?? undefined);
+        const submitter = event.submitter ?? undefined;
+        // Not while this one is still being told of: a form that is being sent can't be sent.
+        busy.finally(() => {
+          busy = null;
+          setTimeout(() => field.form.requestSubmit(submitter));
         });
-      });
-      window.addEventListener("pageshow", () => {
-        sending = false;
       });
     }
   };

@@ -225,6 +225,58 @@ pub fn photo(hash: &str) -> String {
     format!("/photo/{}", escape(hash))
 }
 
+// The office.
+
+/// All charters.
+pub const CHARTERS: &str = "/charters";
+
+/// Where a charter is planned.
+pub const NEW_CHARTER: &str = "/charters/new";
+
+/// A defect, by the event that found it.
+pub fn defect(id: &str) -> String {
+    format!("/defect/{}", escape(id))
+}
+
+/// Where a line of a boat's service plan is told as done.
+pub fn upkeep_done(slug: &str) -> String {
+    format!("/upkeep/{}/done", escape(slug))
+}
+
+/// A form of a charter's page: `change`, `cancel`, `note`, `forget`.
+pub fn charter_part(charter: &str, part: &str) -> String {
+    format!("{}/{}", self::charter(charter), escape(part))
+}
+
+// What the office keeps and hands on.
+
+/// The parts in stock.
+pub const STOCK: &str = "/stock";
+
+/// Where charters are read in from a file.
+pub const IMPORT: &str = "/charters/import";
+
+/// What is taken out as files.
+pub const EXPORT: &str = "/export";
+
+/// Where the address of the calendar feed is made.
+pub const FEED: &str = "/settings/feed";
+
+/// How a boat stands.
+pub fn standing(slug: &str) -> String {
+    format!("/boat/{}/standing", escape(slug))
+}
+
+/// A boat's month (`2026-06`) for her owner.
+pub fn month(slug: &str, month: &str) -> String {
+    format!("/boat/{}/month/{}", escape(slug), escape(month))
+}
+
+/// The calendar feed, by its key.
+pub fn feed(key: &str) -> String {
+    format!("/calendar/{}", escape(key))
+}
+
 /// The base's prices.
 pub const PRICES: &str = "/settings/prices";
 

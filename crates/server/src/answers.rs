@@ -114,6 +114,17 @@ pub(crate) fn download(name: &str, text: String) -> Response {
     build(StatusCode::OK, &headers, Body::from(text))
 }
 
+/// A text of this media type to be kept as a file of this name, each time as it is then.
+pub(crate) fn file(name: &str, media: &str, text: String) -> Response {
+    let saved_as = format!("attachment; filename=\"{name}\"");
+    let headers = [
+        (header::CONTENT_TYPE, media),
+        (header::CONTENT_DISPOSITION, saved_as.as_str()),
+        (header::CACHE_CONTROL, "private, no-store"),
+    ];
+    build(StatusCode::OK, &headers, Body::from(text))
+}
+
 /// The same when the server can't do its work.
 pub(crate) fn unwell(text: String) -> Response {
     let headers = [(header::CONTENT_TYPE, "text/plain; charset=utf-8"), (header::CACHE_CONTROL, "no-store")];
@@ -121,7 +132,8 @@ pub(crate) fn unwell(text: String) -> Response {
 }
 
 fn with_status(status: StatusCode, html: String) -> Response {
-    let headers = [(header::CONTENT_TYPE, "text/html; charset=utf-8"), (header::CACHE_CONTROL, "no-cache")];
+    let headers =
+        [(header::CONTENT_TYPE, "text/html; charset=utf-8"), (header::CACHE_CONTROL, "private, no-cache")];
     build(status, &headers, Body::from(html))
 }
 

@@ -14,6 +14,7 @@ use crate::caller::Who;
 use crate::clock::Clock;
 use crate::fleet::Fleet;
 use crate::ledger::Ledger;
+use crate::log::Log;
 use crate::{gate, guard, handlers, routes, secret};
 
 /// What a base is opened with.
@@ -96,6 +97,7 @@ pub struct App {
     pub(crate) fleet: Fleet,
     pub(crate) ledger: Ledger,
     pub(crate) clock: Clock,
+    pub(crate) log: Log,
     /// What forms of those repeat who look at a demonstration without signing in.
     pub(crate) demo_seal: String,
     /// How many searches may run at once.
@@ -142,6 +144,7 @@ impl App {
             ledger,
             store,
             clock,
+            log: Log::default(),
             demo_seal: secret::token()?,
             searches: Semaphore::new(SEARCHES),
             begin: tokio::sync::Mutex::new(begin),
@@ -151,6 +154,11 @@ impl App {
 }
 
 impl App {
+    /// From now on, tells of every request on the standard error: a line of JSON without anything of who asked.
+    pub fn log_requests(&self) {
+        self.log.begin();
+    }
+
     /// The address at which the first manager is made, if the base has no people yet. It is for whoever started Becket.
     pub async fn begin_address(&self) -> Option<String> {
         let code = self.begin.lock().await;

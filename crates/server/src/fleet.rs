@@ -4,7 +4,7 @@ use std::sync::{Arc, RwLock};
 
 use jiff::Timestamp;
 use pages::{Moored, links};
-use store::{Revision, Save, Store, StoreError};
+use store::{Revision, Save, Store};
 
 use crate::app::Failure;
 
@@ -61,13 +61,6 @@ impl Fleet {
     /// The boat of that name.
     pub(crate) fn get(&self, slug: &str) -> Option<Arc<Berth>> {
         self.all().iter().find(|berth| berth.moored.slug() == slug).cloned()
-    }
-
-    /// Saves a boat file and puts the boat as it says in place of the one before. Proving takes a while: not on a
-    /// thread that answers.
-    pub(crate) async fn save(&self, store: &Store, save: &Save) -> Result<Arc<Berth>, StoreError> {
-        let revision = store.save_revision(save).await?;
-        Ok(self.moor(berth(&revision)))
     }
 
     /// Puts a boat that was read from a saved revision in place of the one before.

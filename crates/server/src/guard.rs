@@ -10,7 +10,7 @@ use tower_http::set_header::SetResponseHeaderLayer;
 use crate::answers;
 use crate::app::Shared;
 use crate::caller::Caller;
-use crate::gate;
+use crate::{gate, log};
 
 /// Only the site's own style sheet, script and icon; no frames, no forms to elsewhere.
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; \
@@ -26,6 +26,7 @@ const HEADERS: [(HeaderName, &str); 5] = [
 
 /// Puts the guards around the routes.
 pub(crate) fn around(routes: Router, app: Shared) -> Router {
+    let told = axum::middleware::from_fn_with_state(Shared::clone(&app), log::tell);
     let failed = move |_: Box<dyn std::any::Any + Send>| -> Response {
         answers::broken(&gate::site(&app, &Caller::Nobody))
     };
@@ -33,5 +34,5 @@ pub(crate) fn around(routes: Router, app: Shared) -> Router {
     for (name, value) in HEADERS {
         routes = routes.layer(SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value)));
     }
-    routes
+    routes.layer(told)
 }

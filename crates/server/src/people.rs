@@ -6,7 +6,7 @@ use axum::response::Response;
 use jiff::{SignedDuration, Timestamp};
 use pages::people::{PeoplePage, PersonRow};
 use serde::{Deserialize, Serialize};
-use store::{Account, Role, StoreError, TokenHash};
+use store::{Account, Role, Store, StoreError, TokenHash};
 
 use crate::app::{App, DEMO_ACCOUNTS, Failure, Shared};
 use crate::caller::{self, Caller};
@@ -15,7 +15,7 @@ use crate::visit::Visit;
 use crate::{answers, handlers, secret, sign};
 
 /// What stands in place of a password's hash until its owner has chosen one: no password fits it.
-const NO_PASSWORD: &str = "none";
+pub(crate) const NO_PASSWORD: &str = "none";
 
 /// How long somebody has for choosing a password by the link that they were given.
 const INVITED: SignedDuration = SignedDuration::from_hours(72);
@@ -118,17 +118,15 @@ async fn show(
 async fn add_account(app: &App, name: &str, role: &str) -> Result<Option<(String, String)>, Wrong> {
     let name = good_name(name)?;
     let role = good_role(role)?;
-    let id = format!("a-{}", &secret::token()?[..12]);
-    let created = app.clock.timestamp();
-    let account = Account { id, name, role, password: NO_PASSWORD.to_owned(), active: true, created };
+    let account = new_account(&name, role, app.clock.timestamp())?;
     app.store.add_account(&account).await?;
-    Ok(Some((account.name.clone(), invitation(app, &account.id).await?)))
+    Ok(Some((account.name.clone(), invited_at(app, &account.id).await?)))
 }
 
 async fn invite_again(app: &App, id: &str) -> Result<Option<(String, String)>, Wrong> {
     let account = known(app, id).await?;
     app.store.change_account(&Account { password: NO_PASSWORD.to_owned(), ..account.clone() }).await?;
-    Ok(Some((account.name, invitation(app, id).await?)))
+    Ok(Some((account.name, invited_at(app, id).await?)))
 }
 
 async fn change_account(app: &App, id: &str, role: &str, active: bool) -> Result<(), Wrong> {
@@ -153,14 +151,25 @@ async fn known(app: &App, id: &str) -> Result<Account, Wrong> {
     account.ok_or_else(|| Wrong::Words("There is no such account any more. Load the page again.".to_owned()))
 }
 
-/// The address by which the owner of an account chooses their password. Only its newest one holds.
-async fn invitation(app: &App, id: &str) -> Result<String, Failure> {
+/// An account of somebody who has no password yet.
+pub(crate) fn new_account(name: &str, role: Role, created: Timestamp) -> Result<Account, Failure> {
+    let id = format!("a-{}", &secret::token()?[..12]);
+    Ok(Account { id, name: name.to_owned(), role, password: NO_PASSWORD.to_owned(), active: true, created })
+}
+
+/// The address by which the owner of an account chooses their password.
+async fn invited_at(app: &App, id: &str) -> Result<String, Failure> {
+    Ok(format!("{}{}", app.at, invitation(&app.store, id, app.clock.timestamp()).await?))
+}
+
+/// The end of the address by which the owner of an account chooses their password. Only its newest one holds.
+pub(crate) async fn invitation(store: &Store, id: &str, now: Timestamp) -> Result<String, Failure> {
     let token = secret::token()?;
-    let ends = app.clock.timestamp().saturating_add(INVITED).unwrap_or(Timestamp::MAX);
+    let ends = now.saturating_add(INVITED).unwrap_or(Timestamp::MAX);
     let kept = Invitation { token: TokenHash::of(&token).as_str().to_owned(), ends: ends.as_millisecond() };
     let json = serde_json::to_string(&kept).map_err(|_| Failure::Broken)?;
-    app.store.set(&format!("invitation {id}"), &json).await?;
-    Ok(format!("{}/welcome/{id}/{token}", app.at))
+    store.set(&format!("invitation {id}"), &json).await?;
+    Ok(format!("/welcome/{id}/{token}"))
 }
 
 /// Whether an account may be entered by this token; then its account.
@@ -263,16 +272,14 @@ pub(crate) async fn found_base(State(app): State<Shared>, visit: Visit, form: Fo
     if let Err(what) = good_password(&form, &name) {
         return again(&what);
     }
-    enter(&app, &visit, first_manager(&app, name, form.get("password")).await)
+    enter(&app, &visit, first_manager(&app, &name, form.get("password")).await)
 }
 
-async fn first_manager(app: &App, name: String, password: &str) -> Result<String, Failure> {
+async fn first_manager(app: &App, name: &str, password: &str) -> Result<String, Failure> {
     let now = app.clock.timestamp();
     // One at a time, so that two who know the secret don't both become the first.
     let mut code = app.begin.lock().await;
-    let id = format!("a-{}", &secret::token()?[..12]);
-    let (role, password_kept) = (Role::Manager, NO_PASSWORD.to_owned());
-    let account = Account { id, name, role, password: password_kept, active: true, created: now };
+    let account = new_account(name, Role::Manager, now)?;
     app.store.add_account(&account).await?;
     keep_password(app, account.clone(), password).await?;
     *code = None;

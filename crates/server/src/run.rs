@@ -32,7 +32,11 @@ pub fn serve(
     runtime.block_on(async {
         listener.set_nonblocking(true)?;
         let listener = TcpListener::from_std(listener)?;
+        let demo = opening.demo;
         let app = App::open(opening).await?;
+        if !demo {
+            app.log_requests();
+        }
         ready(listener.local_addr()?, app.begin_address().await);
         let (tell, told) = oneshot::channel::<()>();
         let patience = async move {

@@ -109,7 +109,9 @@ fn listen(opening: Opening, at: SocketAddr) -> Result<Printed, Failure> {
     println!("Reading and proving the boats ...");
     let ready = |address: SocketAddr, begin: Option<String>| {
         if let Some(begin) = begin {
-            println!("Nobody can sign in yet. The first manager opens this address, which holds until Becket stops:");
+            println!(
+                "Nobody can sign in yet. The first manager opens this address, which holds until Becket stops:"
+            );
             println!("  {begin}");
         }
         println!("Open http://{address}/ in a browser. Stop with Ctrl-C.");

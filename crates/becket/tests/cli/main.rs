@@ -2,6 +2,7 @@
 #![allow(clippy::disallowed_methods, reason = "the tests make and read files")]
 #![allow(clippy::unwrap_used, reason = "a panic is how a test fails")]
 
+mod base;
 mod boats;
 mod faults;
 mod forecast;

@@ -14,7 +14,11 @@ pub(super) fn apply(text: &str, edit: &Edit) -> Result<String, Refused> {
         Edit::AddRow { section, id, keys } => add_row(text, section, id, keys),
         Edit::RemoveRow { section, id } => {
             let by = refs::referring(text, section, id)?;
-            if by.is_empty() { remove_row(text, section, id) } else { Err(Refused::Referred { what: id.clone(), by }) }
+            if by.is_empty() {
+                remove_row(text, section, id)
+            } else {
+                Err(Refused::Referred { what: id.clone(), by })
+            }
         }
         Edit::Rename { section, id, to } => rename::rename(text, section, id, to),
         Edit::Set { section, id, key, value } => set(text, section, id, key, value.as_ref()),
@@ -44,7 +48,11 @@ pub(super) fn apply(text: &str, edit: &Edit) -> Result<String, Refused> {
 
 fn there(steps: &[Value], at: usize) -> Result<(), Refused> {
     let what = || format!("There is no step {} in this list of {}.", at + 1, steps.len());
-    if at < steps.len() { Ok(()) } else { Err(Refused::words(what(), "Load the list again and choose one of its steps.")) }
+    if at < steps.len() {
+        Ok(())
+    } else {
+        Err(Refused::words(what(), "Load the list again and choose one of its steps."))
+    }
 }
 
 fn steps(
@@ -70,7 +78,10 @@ pub(super) fn keys_of(name: &str) -> Result<&'static [Key], Refused> {
         return Ok(PARTICULARS);
     }
     section(name).map(|section| section.keys).ok_or_else(|| {
-        Refused::words(format!("A boat file has no section \"{name}\"."), "Choose one of the sections of the list.")
+        Refused::words(
+            format!("A boat file has no section \"{name}\"."),
+            "Choose one of the sections of the list.",
+        )
     })
 }
 
@@ -78,7 +89,8 @@ pub(super) fn keys_of(name: &str) -> Result<&'static [Key], Refused> {
 pub(super) fn add_row(text: &str, name: &str, id: &str, keys: &Value) -> Result<String, Refused> {
     let known = keys_of(name)?;
     if !is_id(id) {
-        let mend = format!("Use small letters, figures and _, beginning with a letter, such as {}.", make_id(id));
+        let mend =
+            format!("Use small letters, figures and _, beginning with a letter, such as {}.", make_id(id));
         return Err(Refused::words(format!("\"{id}\" can't be a short name."), mend));
     }
     let sheet = Sheet::read(text)?;
@@ -163,7 +175,13 @@ fn above(text: &str, heading: usize) -> usize {
 }
 
 /// Gives a key a value, or takes it away.
-pub(super) fn set(text: &str, name: &str, id: &str, key: &str, value: Option<&Value>) -> Result<String, Refused> {
+pub(super) fn set(
+    text: &str,
+    name: &str,
+    id: &str,
+    key: &str,
+    value: Option<&Value>,
+) -> Result<String, Refused> {
     let known = keys_of(name)?;
     if !known.iter().any(|own| own.name == key) {
         let what = format!("An entry of \"{name}\" has no key \"{key}\".");
@@ -245,17 +263,21 @@ fn take_parts(sheet: &Sheet<'_>, path: &[&str], patches: &mut Vec<Patch>) {
 /// Makes a row say exactly this, key by key.
 pub(super) fn set_row(text: &str, name: &str, id: &str, row: &Value) -> Result<String, Refused> {
     let known = keys_of(name)?;
-    let old: Vec<String> = match Sheet::read(text)?.row(name, id) {
-        Some(table) => table.entries.iter().map(|entry| entry.key.clone()).collect(),
+    let old = match Sheet::read(text)?.row(name, id) {
+        Some(table) => Value::of_table(table),
         None => return add_row(text, name, id, row),
     };
-    let gone = old.iter().filter(|key| row.get(key).is_none() && known.iter().any(|own| own.name == **key));
+    let keys = old.entries().iter().map(|(key, _)| key);
+    let gone = keys.filter(|key| row.get(key).is_none() && known.iter().any(|own| own.name == **key));
     let mut out = text.to_owned();
     for key in gone {
         out = set(&out, name, id, key, None)?;
     }
     for (key, value) in in_order(known, row.entries()) {
-        out = set(&out, name, id, key, Some(value))?;
+        // A long file is read again only for what differs.
+        if !old.get(key).is_some_and(|old| old.same(value)) {
+            out = set(&out, name, id, key, Some(value))?;
+        }
     }
     Ok(out)
 }
@@ -263,7 +285,8 @@ pub(super) fn set_row(text: &str, name: &str, id: &str, row: &Value) -> Result<S
 impl Sheet<'_> {
     /// Where a new row of a section goes: behind the last one of it, or at the end of the file.
     fn end_of_section(&self, section: &str) -> usize {
-        let last = self.headings.iter().rposition(|heading| heading.path.first().is_some_and(|own| own == section));
+        let last =
+            self.headings.iter().rposition(|heading| heading.path.first().is_some_and(|own| own == section));
         let Some(last) = last else { return self.text.len() };
         self.end_of_block(last)
     }

@@ -29,10 +29,19 @@ pub fn begin(particulars: &Value, classes: &[&str]) -> Result<String, Refused> {
     let mut text = "becket = 1\n\n[boat]\n".to_owned();
     text = apply::set_row(&text, BOAT, "", particulars)?;
     for (id, name, level, aft, long, wide) in SPACES {
-        let metres = |part: f64, of: Length| Value::text(Length::metres((part * of.as_metres() * 10.0).round() / 10.0).to_string());
-        let mut keys = vec![("name", Value::text(name)), ("level", Value::text(level)), ("aft", metres(aft, length))];
+        let metres = |part: f64, of: Length| {
+            Value::text(Length::metres((part * of.as_metres() * 10.0).round() / 10.0).to_string())
+        };
+        let mut keys =
+            vec![("name", Value::text(name)), ("level", Value::text(level)), ("aft", metres(aft, length))];
         if id == "dock" {
-            keys.push(("side", Value::text(format!("{} port", Length::metres((0.7 * beam.as_metres() * 10.0).round() / 10.0)))));
+            keys.push((
+                "side",
+                Value::text(format!(
+                    "{} port",
+                    Length::metres((0.7 * beam.as_metres() * 10.0).round() / 10.0)
+                )),
+            ));
         }
         keys.extend([("long", metres(long, length)), ("wide", metres(wide, beam))]);
         let keys = keys.into_iter().map(|(key, value)| (key.to_owned(), value)).collect();
@@ -61,6 +70,9 @@ pub fn class_name(class: &str) -> Option<String> {
 fn measure(particulars: &Value, key: &str) -> Result<Length, Refused> {
     let text = particulars.get(key).and_then(Value::as_text).unwrap_or_default();
     text.parse::<Length>().map_err(|error| {
-        Refused::words(format!("Her {key} can't be read: {error}."), "Write a number and its unit, such as 11.5 m or 38 ft.")
+        Refused::words(
+            format!("Her {key} can't be read: {error}."),
+            "Write a number and its unit, such as 11.5 m or 38 ft.",
+        )
     })
 }

@@ -24,25 +24,30 @@ pub struct Change {
 impl Change {
     /// What it is about: "items.lamp, place".
     pub fn about(&self) -> String {
-        let entry = if self.section == BOAT { "boat".to_owned() } else { format!("{}.{}", self.section, self.id) };
+        let entry =
+            if self.section == BOAT { "boat".to_owned() } else { format!("{}.{}", self.section, self.id) };
         self.key.as_ref().map_or(entry.clone(), |key| format!("{entry}.{key}"))
     }
 
     /// The section's word for one entry of it, without its article: "item".
     pub fn one(&self) -> &'static str {
-        section(&self.section).map_or("boat", |section| section.one.split_once(' ').map_or(section.one, |(_, one)| one))
+        section(&self.section)
+            .map_or("boat", |section| section.one.split_once(' ').map_or(section.one, |(_, one)| one))
     }
 
     /// In words, one sentence.
     pub fn words(&self) -> String {
         let one = self.one();
-        let entry = if self.section == BOAT { "The boat".to_owned() } else { format!("The {one} \"{}\"", self.id) };
+        let entry =
+            if self.section == BOAT { "The boat".to_owned() } else { format!("The {one} \"{}\"", self.id) };
         match (&self.key, &self.before, &self.after) {
             (None, None, _) => format!("{entry} is new."),
             (None, _, None) => format!("{entry} was removed."),
             (None, ..) => format!("{entry} is another one."),
             (Some(key), None, Some(after)) => format!("{entry}: \"{key}\" is new: {}.", short(after)),
-            (Some(key), Some(before), None) => format!("{entry}: \"{key}\" was removed; it was {}.", short(before)),
+            (Some(key), Some(before), None) => {
+                format!("{entry}: \"{key}\" was removed; it was {}.", short(before))
+            }
             (Some(key), Some(before), Some(after)) => match (before, after) {
                 (Value::List(old), Value::List(new)) => list_words(&entry, key, old, new),
                 _ => format!("{entry}: \"{key}\" was {}, and is now {}.", short(before), short(after)),
@@ -53,7 +58,9 @@ impl Change {
 }
 
 fn list_words(entry: &str, key: &str, old: &[Value], new: &[Value]) -> String {
-    let of = |list: &[Value]| if list.len() == 1 { "1 entry".to_owned() } else { format!("{} entries", list.len()) };
+    let of = |list: &[Value]| {
+        if list.len() == 1 { "1 entry".to_owned() } else { format!("{} entries", list.len()) }
+    };
     if old.iter().chain(new).any(|one| matches!(one, Value::Table(_))) {
         let same = old.len() == new.len();
         let differ = old.iter().zip(new).enumerate().filter(|(_, (old, new))| !old.same(new));
@@ -88,7 +95,8 @@ pub fn changes(before: &str, after: &str) -> Result<Vec<Change>, Refused> {
     let particulars = |sheet: &Sheet<'_>| sheet.row(BOAT, "").map(Value::of_table);
     by_key(BOAT, "", particulars(&before).as_ref(), particulars(&after).as_ref(), &mut found);
     for section in SECTIONS {
-        let rows = |sheet: &Sheet<'_>| sheet.node(&[section.name]).map_or(Value::Table(Vec::new()), Value::of);
+        let rows =
+            |sheet: &Sheet<'_>| sheet.node(&[section.name]).map_or(Value::Table(Vec::new()), Value::of);
         let (old, new) = (rows(&before), rows(&after));
         for (id, row) in new.entries() {
             match old.get(id) {

@@ -92,7 +92,8 @@ impl Deck {
     /// The positions of a control or the values of a state, each with its words.
     pub fn positions(&self, id: &str) -> Vec<(String, String)> {
         let control = self.find("controls", id).map(|entry| (entry, "positions"));
-        let Some((entry, key)) = control.or_else(|| self.find("states", id).map(|entry| (entry, "values"))) else {
+        let Some((entry, key)) = control.or_else(|| self.find("states", id).map(|entry| (entry, "values")))
+        else {
             return Vec::new();
         };
         let labels = entry.full.get("labels");

@@ -44,8 +44,12 @@ pub struct Merged {
 pub fn merge(base: &str, mine: &str, theirs: &str, picks: &[(String, Whose)]) -> Result<Merged, Refused> {
     let my_changes = changes(base, mine)?;
     let their_changes = changes(base, theirs)?;
-    let mut merged =
-        Merged { text: theirs.to_owned(), mine: Vec::new(), theirs: their_changes.clone(), clashes: Vec::new() };
+    let mut merged = Merged {
+        text: theirs.to_owned(),
+        mine: Vec::new(),
+        theirs: their_changes.clone(),
+        clashes: Vec::new(),
+    };
     for change in my_changes {
         let Some(other) = their_changes.iter().find(|other| clash(&change, other)) else {
             merged.text = done(&merged.text, &change)?;

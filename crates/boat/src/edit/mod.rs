@@ -173,10 +173,16 @@ impl fmt::Display for Refused {
                 diagnostics.first().map_or(Ok(()), |first| write!(f, " {}", first.plain(sources)))
             }
             Self::Referred { what, by } => {
-                let list: Vec<String> =
-                    by.iter().map(|one| format!("{}.{} ({} names {})", one.section, one.id, one.key, one.to)).collect();
+                let list: Vec<String> = by
+                    .iter()
+                    .map(|one| format!("{}.{} ({} names {})", one.section, one.id, one.key, one.to))
+                    .collect();
                 let them = if list.len() == 1 { "this is" } else { "these are" };
-                write!(f, "\"{what}\" can't be removed: something refers to it. Change {them} first: {}.", list.join("; "))
+                write!(
+                    f,
+                    "\"{what}\" can't be removed: something refers to it. Change {them} first: {}.",
+                    list.join("; ")
+                )
             }
             Self::Words { what, mend } => write!(f, "{what} {mend}"),
         }

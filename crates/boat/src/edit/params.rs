@@ -34,7 +34,9 @@ fn read(class: &str) -> Vec<Parameter> {
     let tree = document::parse(text, SourceId::BOAT, &mut Vec::new());
     let Some(Value::Table(known)) = tree.get("params").map(|node| &node.value) else { return Vec::new() };
     let text = |keys: &Value, key: &str| match keys {
-        Value::Table(keys) => keys.get(key).and_then(|node| super::Value::of(node).as_text().map(str::to_owned)),
+        Value::Table(keys) => {
+            keys.get(key).and_then(|node| super::Value::of(node).as_text().map(str::to_owned))
+        }
         _ => None,
     };
     let mut parameters: Vec<(u8, Parameter)> = known
@@ -84,9 +86,13 @@ fn used(kind: Kind, text: &str, token: &str) -> (u8, Kind) {
     match kind {
         Kind::Ref(section) | Kind::Refs(section) if whole => (9, Kind::Ref(section)),
         Kind::Fact if text.contains(&format!("{token} is ")) => (8, Kind::Ref("controls")),
-        Kind::Assign | Kind::Assigns if text.starts_with(&format!("{token} is ")) => (8, Kind::Ref("controls")),
+        Kind::Assign | Kind::Assigns if text.starts_with(&format!("{token} is ")) => {
+            (8, Kind::Ref("controls"))
+        }
         Kind::Quantity(_) | Kind::Signed(_) | Kind::OneOf(_) | Kind::Choice(_) if whole => (7, kind),
-        Kind::QuantityByValue | Kind::AnyQuantity | Kind::QuantityOrMeasured if whole => (6, Kind::AnyQuantity),
+        Kind::QuantityByValue | Kind::AnyQuantity | Kind::QuantityOrMeasured if whole => {
+            (6, Kind::AnyQuantity)
+        }
         Kind::Fact => (5, Kind::Fact),
         Kind::Words | Kind::WordsByValue if whole => (3, Kind::Words),
         _ => (1, Kind::Text),

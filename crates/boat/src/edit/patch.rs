@@ -64,7 +64,8 @@ fn changed(text: &str, node: &Node, new: &Value) -> String {
 fn change_table(text: &str, span: &Range<usize>, old: &Table, new: &Value, patches: &mut Vec<Patch>) {
     let dotted = |table: &Table| {
         table.entries.iter().any(|entry| {
-            matches!(entry.node.value, document::Value::Table(_)) && !text[entry.node.span.start..].starts_with('{')
+            matches!(entry.node.value, document::Value::Table(_))
+                && !text[entry.node.span.start..].starts_with('{')
         })
     };
     let kept: Vec<_> = old.entries.iter().filter(|entry| new.get(&entry.key).is_some()).collect();
@@ -132,7 +133,9 @@ fn change_list(text: &str, span: &Range<usize>, old: &[Node], new: &[Value], pat
         item.above.into_iter().chain(behind)
     });
     let end_remarks: Vec<String> = homeless.chain(end_remarks).collect();
-    let lines = lines || !end_remarks.is_empty() || made.iter().any(|item| !item.above.is_empty() || !item.behind.is_empty());
+    let lines = lines
+        || !end_remarks.is_empty()
+        || made.iter().any(|item| !item.above.is_empty() || !item.behind.is_empty());
     let to = if lines { in_lines(text, span, old, &made, &end_remarks) } else { in_a_line(&made) };
     patches.push(Patch::new(span.clone(), to));
 }

@@ -160,7 +160,9 @@ pub(crate) fn assembled(sheet: &Sheet<'_>) -> Assembled {
 
 /// Which item brings what stands at a class's name.
 pub(crate) fn bringers(sheet: &Sheet<'_>) -> BTreeMap<Span, String> {
-    let Some(Value::Table(items)) = sheet.node(&["items"]).map(|node| &node.value) else { return BTreeMap::new() };
+    let Some(Value::Table(items)) = sheet.node(&["items"]).map(|node| &node.value) else {
+        return BTreeMap::new();
+    };
     let bringer = |entry: &crate::document::Entry| match &entry.node.value {
         Value::Table(table) => table.get("class").map(|node| (node.span, entry.key.clone())),
         _ => None,
@@ -175,12 +177,15 @@ pub(super) fn referring(text: &str, name: &str, id: &str) -> Result<Vec<Referenc
     let bringers = bringers(&sheet);
     let goes = |section: &str, row: &assemble::Row| {
         (section == name && row.id == id)
-            || (name == "items" && row.from.is_some_and(|from| bringers.get(&from).is_some_and(|item| item == id)))
+            || (name == "items"
+                && row.from.is_some_and(|from| bringers.get(&from).is_some_and(|item| item == id)))
     };
     let gone: Vec<(&str, &str)> = all
         .rows
         .iter()
-        .flat_map(|(section, rows)| rows.iter().filter(|row| goes(section, row)).map(|row| (*section, row.id.as_str())))
+        .flat_map(|(section, rows)| {
+            rows.iter().filter(|row| goes(section, row)).map(|row| (*section, row.id.as_str()))
+        })
         .collect();
     // A row that only changes what a class brings goes on standing when its class still does.
     if sheet.row(name, id).is_some() && still_brought(&sheet, name, id) {
@@ -209,7 +214,8 @@ pub(super) fn referring(text: &str, name: &str, id: &str) -> Result<Vec<Referenc
                     }
                 }
             });
-            let implied = *from == "controls" && name == "items" && row.id == id && row.table.get("item").is_none();
+            let implied =
+                *from == "controls" && name == "items" && row.id == id && row.table.get("item").is_none();
             if implied {
                 add("item", id);
             }
@@ -225,13 +231,15 @@ pub(crate) fn still_brought(sheet: &Sheet<'_>, section: &str, id: &str) -> bool 
         && items.entries.iter().any(|item| {
             let Value::Table(table) = &item.node.value else { return false };
             let Some(Value::Text(class)) = table.get("class").map(|node| &node.value) else { return false };
-            let written_out = matches!(table.get("written_out").map(|node| &node.value), Some(Value::Bool(true)));
+            let written_out =
+                matches!(table.get("written_out").map(|node| &node.value), Some(Value::Bool(true)));
             let text = library::class_text(class).unwrap_or_default();
             let named = |part: &str| part.replace("<self>", &item.key) == id;
             !written_out
-                && text.lines().filter_map(|line| line.strip_prefix(&format!("[{section}."))).any(|line| {
-                    named(line.trim_end().trim_end_matches(']').trim_matches('"'))
-                })
+                && text
+                    .lines()
+                    .filter_map(|line| line.strip_prefix(&format!("[{section}.")))
+                    .any(|line| named(line.trim_end().trim_end_matches(']').trim_matches('"')))
         })
 }
 

@@ -17,7 +17,8 @@ type Renamed = (String, String, String);
 /// Renames an entry; what the class of an item brings is renamed with it.
 pub(super) fn rename(text: &str, name: &str, id: &str, to: &str) -> Result<String, Refused> {
     if !is_id(to) {
-        let mend = format!("Use small letters, figures and _, beginning with a letter, such as {}.", make_id(to));
+        let mend =
+            format!("Use small letters, figures and _, beginning with a letter, such as {}.", make_id(to));
         return Err(Refused::words(format!("\"{to}\" can't be a short name."), mend));
     }
     let sheet = Sheet::read(text)?;
@@ -55,7 +56,14 @@ pub(super) fn rename(text: &str, name: &str, id: &str, to: &str) -> Result<Strin
         for row in &rows.entries {
             if let Written::Table(table) = &row.node.value {
                 refs::texts(shape.keys, table, &mut |kind, key, node, words| {
-                    patches.extend(respoken(text, kind, key, node, words, if key == "omit" { &brought } else { &renamed }));
+                    patches.extend(respoken(
+                        text,
+                        kind,
+                        key,
+                        node,
+                        words,
+                        if key == "omit" { &brought } else { &renamed },
+                    ));
                 });
             }
         }
@@ -101,7 +109,9 @@ fn class_rows(sheet: &Sheet<'_>, item: &str) -> Vec<(String, String)> {
     let lone = Sheet { text: sheet.text, tree, headings: Vec::new(), pairs: Vec::new() };
     let all = refs::assembled(&lone);
     let rows = all.rows.iter().flat_map(|(section, rows)| rows.iter().map(move |row| (section, row)));
-    rows.filter(|(_, row)| row.from.is_some()).map(|(section, row)| ((*section).to_owned(), row.id.clone())).collect()
+    rows.filter(|(_, row)| row.from.is_some())
+        .map(|(section, row)| ((*section).to_owned(), row.id.clone()))
+        .collect()
 }
 
 /// The headings and keys under which the rows stand.
@@ -134,16 +144,19 @@ fn respoken(
     let mut inner: Vec<Patch> = refs::mentions(kind, words)
         .into_iter()
         .filter_map(|mention| {
-            let (.., new) = renamed.iter().find(|(section, old, _)| {
-                mention.names.may_be(section) && *old == mention.id
-            })?;
+            let (.., new) = renamed
+                .iter()
+                .find(|(section, old, _)| mention.names.may_be(section) && *old == mention.id)?;
             Some(Patch::new(mention.at, new.clone()))
         })
         .collect();
     if key == "omit" {
-        inner.extend(renamed.iter().filter(|(section, old, _)| words == format!("{section}.{old}")).map(
-            |(section, _, new)| Patch::new(0..words.len(), format!("{section}.{new}")),
-        ));
+        inner.extend(
+            renamed
+                .iter()
+                .filter(|(section, old, _)| words == format!("{section}.{old}"))
+                .map(|(section, _, new)| Patch::new(0..words.len(), format!("{section}.{new}"))),
+        );
     }
     // An item has the limits of its controls and actions: one mention may name several things that go together.
     inner.dedup_by(|a, b| a.at == b.at);

@@ -110,8 +110,10 @@ impl Value {
             }
             Self::Table(entries) if entries.is_empty() => "{}".to_owned(),
             Self::Table(entries) => {
-                let parts: Vec<String> =
-                    entries.iter().map(|(key, value)| format!("{} = {}", key_text(key), value.written())).collect();
+                let parts: Vec<String> = entries
+                    .iter()
+                    .map(|(key, value)| format!("{} = {}", key_text(key), value.written()))
+                    .collect();
                 format!("{{ {} }}", parts.join(", "))
             }
         }

@@ -2,8 +2,8 @@
 
 use boat::compile;
 use boat::edit::{
-    BOAT, Change, Deck, Edit, Kind, Refused, Value, Whose, begin, changes, edit, keys, merge, parameters, referring,
-    row, sections,
+    BOAT, Change, Deck, Edit, Kind, Refused, Value, Whose, begin, changes, edit, keys, merge, parameters,
+    referring, row, sections,
 };
 use proptest::prelude::*;
 use proptest::sample::Index;
@@ -34,7 +34,8 @@ fn rows(text: &str) -> Vec<(&'static str, String, Value)> {
 
 /// All remarks of a text, in alphabetical order.
 fn remarks(text: &str) -> Vec<&str> {
-    let mut found: Vec<&str> = text.lines().filter_map(|line| line.find('#').map(|at| line[at..].trim())).collect();
+    let mut found: Vec<&str> =
+        text.lines().filter_map(|line| line.find('#').map(|at| line[at..].trim())).collect();
     found.sort_unstable();
     found
 }
@@ -220,13 +221,19 @@ const ODD: &str = "becket = 1\r\n# head\r\n[boat]\r\nname = \"Sora\"  # not the 
 fn other_ways_of_writing_are_kept() {
     let with = |new: &str, old: &str| ODD.replace(old, new);
     let text = Value::text;
-    assert_eq!(set(ODD, BOAT, "", "name", Some(text("Rail"))).unwrap(), with("\"Rail\"  # not", "\"Sora\"  # not"));
+    assert_eq!(
+        set(ODD, BOAT, "", "name", Some(text("Rail"))).unwrap(),
+        with("\"Rail\"  # not", "\"Sora\"  # not")
+    );
     assert_eq!(
         set(ODD, "items", "lamp", "find", Some(text("up"))).unwrap(),
         with("place = \"mast\", find = \"up\" }", "place = \"mast\" }")
     );
     assert_eq!(set(ODD, "items", "lamp", "name", None).unwrap(), with("{ place", "{ name = \"Lamp\", place"));
-    assert_eq!(set(ODD, "items", "lamp", "place", None).unwrap(), with("{ name = \"Lamp\" }", "{ name = \"Lamp\", place = \"mast\" }"));
+    assert_eq!(
+        set(ODD, "items", "lamp", "place", None).unwrap(),
+        with("{ name = \"Lamp\" }", "{ name = \"Lamp\", place = \"mast\" }")
+    );
     assert_eq!(
         set(ODD, "items", "bell", "find", Some(text("aft"))).unwrap(),
         with("bell.place = \"mast\"\r\nbell.find = \"aft\"\r\n", "bell.place = \"mast\"\r\n")
@@ -238,15 +245,18 @@ fn other_ways_of_writing_are_kept() {
     );
     let gone = edit(ODD, &Edit::RemoveRow { section: "items".into(), id: "lamp".into() }).unwrap();
     assert_eq!(gone, with("", "lamp = { name = \"Lamp\", place = \"mast\" }\r\n"));
-    let renamed = edit(ODD, &Edit::Rename { section: "items".into(), id: "bell".into(), to: "gong".into() }).unwrap();
+    let renamed =
+        edit(ODD, &Edit::Rename { section: "items".into(), id: "bell".into(), to: "gong".into() }).unwrap();
     assert_eq!(renamed, with("gong.name = \"Bell\"\r\ngong.place", "bell.name = \"Bell\"\r\nbell.place"));
-    let params = set(ODD, "items", "pump", "with", Some(Value::Table(vec![("use".into(), text("y"))]))).unwrap();
+    let params =
+        set(ODD, "items", "pump", "with", Some(Value::Table(vec![("use".into(), text("y"))]))).unwrap();
     assert_eq!(row(&params, "items", "pump").unwrap().get("with").unwrap().get("use"), Some(&text("y")));
     assert!(params.contains("# the end") && params.contains("# head"));
     let step = Value::Table(vec![("look".to_owned(), text("c"))]);
     let steps = edit(ODD, &Edit::AddStep { procedure: "go".into(), at: 1, step }).unwrap();
     let list = row(&steps, "procedures", "go").expect(&steps);
-    let looks: Vec<_> = list.get("steps").unwrap().list().iter().map(|step| step.get("look").unwrap().typed()).collect();
+    let looks: Vec<_> =
+        list.get("steps").unwrap().list().iter().map(|step| step.get("look").unwrap().typed()).collect();
     assert_eq!(looks, ["a", "c", "b"]);
 }
 
@@ -261,19 +271,23 @@ fn remarks_of_a_step_go_where_the_step_goes() {
     let removed = edit(text, &Edit::RemoveStep { procedure: "go".into(), at: 0 }).unwrap();
     assert!(removed.contains("# first") && removed.contains("# why a"), "{removed}");
     let (procedure, key) = ("go".to_owned(), "why".to_owned());
-    let said = edit(text, &Edit::SetStep { procedure, at: 1, key, value: Some(Value::text("Because.")) }).unwrap();
+    let said =
+        edit(text, &Edit::SetStep { procedure, at: 1, key, value: Some(Value::text("Because.")) }).unwrap();
     assert_eq!(said, text.replace("{ look = \"b\" }", "{ look = \"b\", why = \"Because.\" }"));
 }
 
 #[test]
 fn a_refusal_names_who_refers_and_how_to_mend_it() {
-    let refused = edit(DUNLIN, &Edit::RemoveRow { section: "places".into(), id: "galley".into() }).unwrap_err();
+    let refused =
+        edit(DUNLIN, &Edit::RemoveRow { section: "places".into(), id: "galley".into() }).unwrap_err();
     let words = refused.to_string();
     assert!(words.contains("items.sockets (place names galley)"), "{words}");
     // What an item's class brings is referred to as well.
     let by = referring(DUNLIN, "items", "house_switch").unwrap();
     assert!(by.iter().any(|one| one.to == "house_switch_live" && one.section == "conditions"), "{by:?}");
-    for (section, id, to) in [("items", "panel", "Panel 2"), ("items", "panel", "engine"), ("items", "none", "x")] {
+    for (section, id, to) in
+        [("items", "panel", "Panel 2"), ("items", "panel", "engine"), ("items", "none", "x")]
+    {
         let (section, id, to) = (section.to_owned(), id.to_owned(), to.to_owned());
         let refused = edit(DUNLIN, &Edit::Rename { section, id, to }).unwrap_err();
         assert!(matches!(refused, Refused::Words { .. }), "{refused}");
@@ -330,7 +344,10 @@ fn a_new_boat_is_sound_from_the_start() {
 fn changes_are_told_in_words() {
     let new = set(DUNLIN, "places", "galley", "level", Some(Value::text("deck"))).unwrap();
     let words: Vec<String> = changes(DUNLIN, &new).unwrap().iter().map(Change::words).collect();
-    assert_eq!(words, ["The place \"galley\": \"level\" was \u{201c}below\u{201d}, and is now \u{201c}deck\u{201d}."]);
+    assert_eq!(
+        words,
+        ["The place \"galley\": \"level\" was \u{201c}below\u{201d}, and is now \u{201c}deck\u{201d}."]
+    );
 }
 
 #[test]

@@ -125,7 +125,7 @@ fn form(site: &Site, over: &Handover<'_>, walk: Walking, kept: &Kept<'_>) -> Mar
                 (seal(site))
                 fieldset {
                     legend { "Who signs" }
-                    div.choices {
+                    div.pick-one {
                         @for (value, words) in [("skipper", "Skipper of the crew"), ("base", "For the base"), ("crew", "Of the crew")] {
                             label.choice { input type="radio" name="role" value=(value) checked[value == role] required; span { (words) } }
                         }

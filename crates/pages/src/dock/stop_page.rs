@@ -328,7 +328,7 @@ impl Draw<'_> {
                 legend { (item.name) @if item.emergency { " " span.tag { "needed in an emergency" } } }
                 @if let Some(find) = &item.find { p.hint { (words::sentence(find)) } }
                 (self.known(&item.id))
-                div.choices {
+                div.pick-one {
                     @for (value, own, name) in [("ok", Look::Ok, "OK"), ("not-ok", Look::NotOk, "Not OK"), ("not-looked-at", Look::NotLookedAt, "Not looked at")] {
                         label.choice { input type="radio" name=(field) value=(value) checked[own == look]; span { (name) } }
                     }
@@ -369,7 +369,7 @@ impl Draw<'_> {
         html! {
             fieldset.thing-asked id=(field) {
                 legend { (topic.name) @if topic.always { " " span.tag { @if least == Showing::Shown { "must be shown" } @else { "must be told" } } } }
-                div.choices {
+                div.pick-one {
                     @for (value, own, name) in [("shown", Showing::Shown, "The crew did it"), ("told", Showing::ToldOnly, "Told only"), ("left-out", Showing::NotDone, "Left out")] {
                         label.choice { input type="radio" name=(field) value=(value) checked[Some(own) == showing]; span { (name) } }
                     }

@@ -38,7 +38,8 @@ impl Desk<'_> {
     }
 }
 
-/// All fields of a table. `table` is what it says now, `brought` what a class brings.
+/// All fields of a table: `table` is what it says now, `brought` what a class brings. What may be left open and is open
+/// stands folded up below the rest.
 pub(super) fn fields(
     desk: Desk<'_>,
     keys: &'static [Key],
@@ -46,13 +47,40 @@ pub(super) fn fields(
     table: &Value,
     brought: Option<&Value>,
 ) -> Markup {
+    let own = |key: &Key| format!("{name}.{}", key.name);
+    let stands_out = |key: &&Key| {
+        key.required
+            || keys.len() <= SHORT
+            || table.get(key.name).is_some()
+            || USUAL.contains(&key.name)
+            || desk.wrong(&own(key)).is_some()
+    };
+    let (first, more): (Vec<&Key>, Vec<&Key>) = keys.iter().partition(stands_out);
+    let one = |key: &Key| {
+        let from_class =
+            brought.and_then(|brought| brought.get(key.name)).filter(|_| table.get(key.name).is_none());
+        field(desk, *key, &own(key), table, from_class)
+    };
+    let names: Vec<String> = more.iter().map(|key| words::spaced(key.name)).collect();
     html! {
-        @for key in keys {
-            @let from_class = brought.and_then(|brought| brought.get(key.name)).filter(|_| table.get(key.name).is_none());
-            (field(desk, *key, &format!("{name}.{}", key.name), table, from_class))
+        @for key in first { (one(key)) }
+        @if !more.is_empty() {
+            details.more-fields {
+                summary { span { "More: " span.soft { (names.join(", ")) } } }
+                div.inner { @for key in more { (one(key)) } }
+            }
         }
     }
 }
+
+/// So few fields are all shown.
+const SHORT: usize = 5;
+
+/// What people fill in most, and so look for, beside what is needed.
+const USUAL: [&str; 17] = [
+    "name", "class", "with", "item", "place", "find", "in", "side", "rest", "when", "steps", "set", "to",
+    "do", "look", "wait", "kind",
+];
 
 fn field(desk: Desk<'_>, key: Key, name: &str, table: &Value, brought: Option<&Value>) -> Markup {
     let id = name.replace(['.', '~'], "-");
@@ -244,12 +272,12 @@ fn class_fields(desk: Desk<'_>, name: &str, table: &Value, value: Option<&Value>
     let none = Value::Table(Vec::new());
     html! {
         @if known.is_empty() { p { "This class asks for nothing." } }
-        @for parameter in known {
+        div.inner { @for parameter in known {
             // A parameter's name lives as long as the library.
             @let key = Key { name: &parameter.name, kind: parameter.kind, required: parameter.default.is_none(), about: &parameter.about };
             (field(desk, key, &format!("{name}.{}", parameter.name), value.unwrap_or(&none), None))
             @if let Some(default) = &parameter.default { p.hint { "If it is left open: " (default) } }
-        }
+        } }
     }
 }
 

@@ -74,7 +74,7 @@ pub(crate) async fn tell(
         let ask = DamagedAsk { typed: form.pairs(), flaws: &flaws };
         return show(&app, &visit, &charter, &ask, StatusCode::UNPROCESSABLE_ENTITY).await;
     };
-    let Words { item, words, photos } = said;
+    let Words { item, text: words, photos } = said;
     let defect = Defect {
         item: item.clone(),
         words: words.clone(),

@@ -89,7 +89,7 @@ fn read(vessel: &Vessel, book: &Book, form: &Form, flaws: &mut Vec<Flaw>) -> Opt
             None
         }
     };
-    let Words { item, words, photos } = said?;
+    let Words { item, text: words, photos } = said?;
     let defects = book.standing.boats.get(&book.boat).map(|boat| &boat.defects);
     let known = |id: EventId| defects.and_then(|defects| defects.get(&id)).filter(|defect| defect.open());
     let again = form.get("again");
@@ -116,7 +116,7 @@ fn read(vessel: &Vessel, book: &Book, form: &Form, flaws: &mut Vec<Flaw>) -> Opt
 /// What is said of an item, with photos.
 pub(crate) struct Words {
     pub(crate) item: String,
-    pub(crate) words: String,
+    pub(crate) text: String,
     pub(crate) photos: Vec<ContentHash>,
 }
 
@@ -133,7 +133,7 @@ impl Words {
             flaws.push(Flaw::wrong("words", "Say in a few words what it is."));
         }
         let photos = form.all("photo").filter_map(photo::content_hash).take(photo::MOST).collect();
-        (known && !words.is_empty()).then(|| Self { item: item.to_owned(), words, photos })
+        (known && !words.is_empty()).then(|| Self { item: item.to_owned(), text: words, photos })
     }
 }
 
@@ -155,7 +155,7 @@ pub(crate) async fn with_photos(app: &App, upload: Upload, flaws: &mut Vec<Flaw>
         Ok(fresh) => hashes.extend(fresh.iter().map(ToString::to_string)),
         Err(Unkept::No(why)) => flaws.push(Flaw::wrong("photos", why.words())),
         Err(Unkept::TooMany) => {
-            flaws.push(Flaw::wrong("photos", "At most six photos are taken with one form."))
+            flaws.push(Flaw::wrong("photos", "At most six photos are taken with one form."));
         }
         Err(Unkept::Failed(failure)) => return Err(failure),
     }

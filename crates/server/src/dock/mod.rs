@@ -9,9 +9,9 @@ mod prices;
 mod say;
 mod sheet;
 mod sign;
-mod table;
+pub(crate) mod table;
 pub(crate) mod tariff;
-mod upload;
+pub(crate) mod upload;
 mod walk;
 
 use axum::extract::{DefaultBodyLimit, Path, State};

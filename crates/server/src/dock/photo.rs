@@ -138,10 +138,14 @@ pub(crate) async fn keep(State(app): State<Shared>, upload: Upload) -> Response 
 pub(crate) async fn show(State(app): State<Shared>, visit: Visit, Path(hash): Path<String>) -> Response {
     let nothing = || answers::not_found(pages::not_found(&visit.site, "There is no such photo.", None));
     let Ok(hash) = hash.parse::<PhotoHash>() else { return nothing() };
-    if let Caller::Crew { boat, charter, .. } = &visit.caller {
-        if !content_hash(hash.as_str()).is_some_and(|hash| concerns(&app, boat, charter, hash)) {
-            return nothing();
+    let theirs = match &visit.caller {
+        Caller::Crew { boat, charter, .. } => {
+            content_hash(hash.as_str()).is_some_and(|hash| concerns(&app, boat, charter, hash))
         }
+        Caller::Nobody | Caller::Member { .. } => true,
+    };
+    if !theirs {
+        return nothing();
     }
     match app.store.photo(&hash).await {
         Ok(Some(photo)) => answers::photo(&photo.media, photo.bytes),

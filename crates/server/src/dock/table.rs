@@ -42,7 +42,7 @@ impl Table {
         }
         let charter = CharterId::new(charter);
         let (names, managers) =
-            people(app, &charter).await.map_err(|failure| Box::new(answers::failed(site, &failure)))?;
+            people(app, [&charter]).await.map_err(|failure| Box::new(answers::failed(site, &failure)))?;
         let me = visit.hand().map(|hand| (hand, visit.device.clone()));
         Ok(Self { berth, book, charter, names, managers, me })
     }
@@ -84,8 +84,14 @@ impl Table {
     }
 }
 
-/// What the base's people and the charter's crew are called, and who the managers are.
-async fn people(app: &App, charter: &CharterId) -> Result<(Names, BTreeSet<AccountId>), Failure> {
+/// What the base's people and the crews of these charters are called, and who the managers are.
+///
+/// # Errors
+/// If the store fails.
+pub(crate) async fn people<'c>(
+    app: &App,
+    charters: impl IntoIterator<Item = &'c CharterId>,
+) -> Result<(Names, BTreeSet<AccountId>), Failure> {
     let mut names = Names::default();
     let mut managers = BTreeSet::new();
     for account in app.store.accounts().await? {
@@ -94,11 +100,13 @@ async fn people(app: &App, charter: &CharterId) -> Result<(Names, BTreeSet<Accou
             managers.insert(AccountId::new(account.id));
         }
     }
-    for person in app.store.persons(charter.as_str()).await? {
-        let fields: serde_json::Value = serde_json::from_str(&person.fields).unwrap_or_default();
-        let text = |key: &str| fields.get(key).and_then(serde_json::Value::as_str).map(str::to_owned);
-        if let Some(name) = text("name") {
-            names.person(Person { id: PersonId::new(person.id), name, reach: text("reach") });
+    for charter in charters {
+        for person in app.store.persons(charter.as_str()).await? {
+            let fields: serde_json::Value = serde_json::from_str(&person.fields).unwrap_or_default();
+            let text = |key: &str| fields.get(key).and_then(serde_json::Value::as_str).map(str::to_owned);
+            if let Some(name) = text("name") {
+                names.person(Person { id: PersonId::new(person.id), name, reach: text("reach") });
+            }
         }
     }
     Ok((names, managers))

@@ -32,8 +32,11 @@ impl Laid {
         };
         match (newest, app.fleet.get(slug)) {
             (Some(newest), Some(berth)) => {
-                let deck = Deck::read(&newest.text).ok();
-                Ok(Self { newest, berth, deck })
+                let text = newest.text.clone();
+                match aside(move || Deck::read(&text).ok()).await {
+                    Ok(deck) => Ok(Self { newest, berth, deck }),
+                    Err(failure) => Err(Box::new(answers::failed(&visit.site, &failure))),
+                }
             }
             _ => Err(Box::new(handlers::no_boat(visit))),
         }
@@ -47,6 +50,13 @@ impl Laid {
             revision: self.newest.number,
         }
     }
+}
+
+/// Reads and compares long texts on a thread of its own, so that others are answered meanwhile.
+pub(super) async fn aside<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, Failure> {
+    tokio::task::spawn_blocking(work).await.map_err(|_| Failure::Broken)
 }
 
 /// The store failed.

@@ -3,12 +3,12 @@
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::Response;
-use boat::edit::{Merged, Whose, merge};
+use boat::edit::{Merged, Refused, Whose, merge};
 use pages::links;
 use pages::setup::{self, MergePage, Tried};
 use store::Draft;
 
-use super::bench::{Laid, draft_line};
+use super::bench::{Laid, aside, draft_line};
 use super::save::{Outcome, Wish, save};
 use crate::app::{App, Failure, Shared};
 use crate::form::Form;
@@ -66,12 +66,16 @@ async fn show(
         Err(failure) => return answers::failed(&visit.site, &failure),
     };
     let none = || Merged { text: String::new(), mine: Vec::new(), theirs: Vec::new(), clashes: Vec::new() };
-    let (merged, asked, unread) = match merge(&held.base, &held.draft.text, &laid.newest.text, &[]) {
-        Ok(all) => {
-            let chosen = merge(&held.base, &held.draft.text, &laid.newest.text, &said.picks);
-            (chosen.unwrap_or_else(|_| none()), all.clashes, None)
-        }
-        Err(refused) => (none(), Vec::new(), Some(refused.to_string())),
+    let (base, mine, theirs) = (held.base, held.draft.text.clone(), laid.newest.text.clone());
+    let picks = said.picks.clone();
+    let compared = aside(move || -> Result<_, Refused> {
+        let all = merge(&base, &mine, &theirs, &[])?;
+        Ok((merge(&base, &mine, &theirs, &picks)?, all.clashes))
+    });
+    let (merged, asked, unread) = match compared.await {
+        Ok(Ok((merged, asked))) => (merged, asked, None),
+        Ok(Err(refused)) => (none(), Vec::new(), Some(refused.to_string())),
+        Err(failure) => return answers::failed(&visit.site, &failure),
     };
     let page = MergePage {
         draft: &draft_line(&held.draft),
@@ -139,7 +143,9 @@ async fn together(
 ) -> Result<Done, Failure> {
     let Some(held) = held(app, slug, number).await? else { return Ok(Done::Gone) };
     let Some(newest) = app.store.newest_revision(slug).await? else { return Ok(Done::NoBoat) };
-    let merged = match merge(&held.base, &held.draft.text, &newest.text, picks) {
+    let (base, mine, theirs) = (held.base, held.draft.text.clone(), newest.text.clone());
+    let chosen = picks.to_vec();
+    let merged = match aside(move || merge(&base, &mine, &theirs, &chosen)).await? {
         Ok(merged) => merged,
         Err(refused) => return Ok(Done::Open(refused.to_string())),
     };

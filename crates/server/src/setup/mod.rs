@@ -5,6 +5,7 @@ mod attempt;
 mod bench;
 mod drafts;
 mod files;
+mod filling;
 mod fresh;
 mod revisions;
 mod rows;

@@ -8,7 +8,7 @@ use pages::links;
 use pages::setup::{self, RevisionLine, RevisionPage};
 use store::Revision;
 
-use super::bench::{Laid, failed, moment};
+use super::bench::{Laid, aside, failed, moment};
 use super::save::{Outcome, Wish, save};
 use crate::app::{App, Shared};
 use crate::form::Form;
@@ -25,13 +25,22 @@ pub(super) async fn list(State(app): State<Shared>, visit: Visit, Path(slug): Pa
         Ok(all) => all,
         Err(error) => return failed(&visit, error),
     };
+    let compared = aside(move || lines(&all)).await;
+    match compared {
+        Ok(lines) => answers::page(setup::revisions_page(&visit.site, &laid.bench(), &lines)),
+        Err(failure) => answers::failed(&visit.site, &failure),
+    }
+}
+
+/// All of them with what each changed, the newest first.
+fn lines(all: &[Revision]) -> Vec<RevisionLine> {
     let mut lines: Vec<RevisionLine> = all
         .iter()
         .enumerate()
         .map(|(at, own)| line(own, at.checked_sub(1).map(|before| &all[before])))
         .collect();
     lines.reverse();
-    answers::page(setup::revisions_page(&visit.site, &laid.bench(), &lines))
+    lines
 }
 
 fn line(own: &Revision, before: Option<&Revision>) -> RevisionLine {
@@ -70,9 +79,14 @@ async fn show(
         (Ok(None), _) => return handlers::no_boat(visit),
         (Err(error), _) | (_, Err(error)) => return failed(visit, error),
     };
-    let line = line(&own, before.as_ref());
-    let back = changes(&laid.newest.text, &own.text).unwrap_or_default();
-    let page = RevisionPage { line: &line, text: &own.text, back: &back, wrong };
+    let (newest, text) = (laid.newest.text.clone(), own.text.clone());
+    let compared =
+        aside(move || (line(&own, before.as_ref()), changes(&newest, &own.text).unwrap_or_default()));
+    let (line, back) = match compared.await {
+        Ok(compared) => compared,
+        Err(failure) => return answers::failed(&visit.site, &failure),
+    };
+    let page = RevisionPage { line: &line, text: &text, back: &back, wrong };
     answers::with(status, setup::revision_page(&visit.site, &laid.bench(), &page))
 }
 

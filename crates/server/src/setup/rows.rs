@@ -3,12 +3,13 @@
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::Response;
-use boat::edit::{self, BOAT, Deck, Edit, Reference, Refused, Value, keys, sections};
+use boat::edit::{self, BOAT, Edit, Refused, keys, sections};
 use pages::links;
-use pages::setup::{self, RowForm, Tried};
+use pages::setup::{self, Tried};
 
 use super::attempt::{Depth, attempt as look};
-use super::bench::{Laid, draft_line, failed};
+use super::bench::{Laid, aside, draft_line, failed};
+use super::filling::{Draft, nothing};
 use super::save::{Outcome, Wish, keep, save};
 use crate::app::Shared;
 use crate::form::Form;
@@ -46,140 +47,6 @@ pub(super) async fn section(
     match sections().iter().find(|section| section.name == name) {
         Some(section) => answers::page(setup::section_page(&visit.site, &laid.bench(), section)),
         None => nothing(&visit, &slug),
-    }
-}
-
-fn nothing(visit: &Visit, slug: &str) -> Response {
-    let what = "Her file has no such entry. Somebody may have removed or renamed it.";
-    answers::not_found(pages::not_found(&visit.site, what, Some((&links::setup(slug), "Her file"))))
-}
-
-/// What a form is made of while it is being filled in.
-struct Draft {
-    section: String,
-    id: Option<String>,
-    new_id: String,
-    row: Value,
-    made_from: u32,
-    note: String,
-    wrong: Vec<(String, String)>,
-    alert: Option<String>,
-    referred: Vec<Reference>,
-    tried: Option<Tried>,
-    anyway: bool,
-}
-
-impl Draft {
-    /// An entry as it is; a new one is empty.
-    fn open(laid: &Laid, section: &str, id: Option<&str>) -> Option<Self> {
-        let deck = laid.deck.as_ref()?;
-        let row = match id {
-            _ if section == BOAT => deck.particulars.clone(),
-            None => Value::Table(Vec::new()),
-            Some(id) => deck.find(section, id)?.own.clone().unwrap_or(Value::Table(Vec::new())),
-        };
-        Some(Self {
-            section: section.to_owned(),
-            id: id.map(str::to_owned),
-            new_id: String::new(),
-            row,
-            made_from: laid.newest.number,
-            note: String::new(),
-            wrong: Vec::new(),
-            alert: None,
-            referred: Vec::new(),
-            tried: None,
-            anyway: false,
-        })
-    }
-
-    /// What was sent.
-    fn sent(laid: &Laid, section: &str, id: Option<&str>, form: &Form) -> Self {
-        let filled = setup::read_row(keys(section), form.pairs());
-        Self {
-            section: section.to_owned(),
-            id: id.map(str::to_owned),
-            new_id: form.get("new_id").to_owned(),
-            row: filled.row,
-            made_from: form.get("made_from").parse().unwrap_or(laid.newest.number),
-            note: form.get("note").to_owned(),
-            wrong: filled.wrong,
-            alert: None,
-            referred: Vec::new(),
-            tried: None,
-            anyway: false,
-        }
-    }
-
-    /// What is needed and not there.
-    fn lacking(&self, laid: &Laid) -> Vec<(String, String)> {
-        let entry = laid.deck.as_ref().zip(self.id.as_deref());
-        let brought = entry.and_then(|(deck, id)| deck.find(&self.section, id)).map(|entry| &entry.full);
-        // What the file itself writes may have been taken out of the form.
-        let own =
-            entry.and_then(|(deck, id)| deck.find(&self.section, id)).and_then(|entry| entry.own.as_ref());
-        let brought = brought.map(|full| {
-            let from_class =
-                full.entries().iter().filter(|(key, _)| own.is_none_or(|own| own.get(key).is_none()));
-            Value::Table(from_class.cloned().collect())
-        });
-        setup::lacking(keys(&self.section), &setup::without_blanks(&self.row), brought.as_ref())
-    }
-
-    /// The id under which it is saved.
-    fn own_id(&self, deck: Option<&Deck>) -> String {
-        if let Some(id) = &self.id {
-            return id.clone();
-        }
-        if !self.new_id.is_empty() {
-            return self.new_id.clone();
-        }
-        let text = |key: &str| self.row.get(key).and_then(Value::as_text);
-        let made = match text("name").or_else(|| text("text")) {
-            Some(name) => edit::id_of(name),
-            None => text("item").map_or_else(|| self.section.clone(), str::to_owned),
-        };
-        let made: String = made.chars().take(40).collect();
-        let made = made.trim_end_matches('_').to_owned();
-        let taken = |id: &str| id == "new" || deck.is_some_and(|deck| deck.find(&self.section, id).is_some());
-        let numbered = || (2..1000).map(|number| format!("{made}_{number}")).find(|id| !taken(id));
-        if taken(&made) { numbered().unwrap_or(made) } else { made }
-    }
-
-    /// The whole text with this entry in it.
-    fn text(&self, base: &str) -> Result<String, Refused> {
-        let row = setup::without_blanks(&self.row);
-        let section = self.section.clone();
-        if self.id.is_none() && section != BOAT {
-            let id = self.own_id(Deck::read(base).ok().as_ref());
-            return edit::edit(base, &Edit::AddRow { section, id, keys: row });
-        }
-        let id = self.id.clone().unwrap_or_default();
-        // What only a class brings, and nothing is otherwise: the file stays without it.
-        if row.entries().is_empty() && edit::row(base, &section, &id).is_err() {
-            return Ok(base.to_owned());
-        }
-        edit::edit(base, &Edit::Row { section, id, row })
-    }
-
-    fn answer(&self, visit: &Visit, laid: &Laid, status: StatusCode) -> Response {
-        let Some(deck) = &laid.deck else { return nothing(visit, &laid.newest.boat) };
-        let form = RowForm {
-            bench: laid.bench(),
-            deck,
-            section: &self.section,
-            id: self.id.as_deref(),
-            new_id: &self.new_id,
-            row: &self.row,
-            made_from: self.made_from,
-            note: &self.note,
-            wrong: &self.wrong,
-            alert: self.alert.as_deref(),
-            referred: &self.referred,
-            tried: self.tried.as_ref(),
-            anyway: self.anyway,
-        };
-        answers::with(status, setup::row_page(&visit.site, &form))
     }
 }
 
@@ -257,11 +124,17 @@ async fn base(app: &Shared, laid: &Laid, made_from: u32) -> Result<String, Stopp
 
 async fn tried(app: &Shared, laid: &Laid, draft: &Draft) -> Result<Tried, Stopped> {
     let base = base(app, laid, draft.made_from).await?;
-    let mine = draft.text(&base).map_err(|refused| Stopped::Words(refused.to_string()))?;
+    let (draft, newest) = (draft.clone(), laid.newest.text.clone());
     // As it would be saved: together with what others did meanwhile.
-    let merged = edit::merge(&base, &mine, &laid.newest.text, &[]);
-    let text = merged.map_err(|refused| Stopped::Words(refused.to_string()))?;
-    let text = if text.clashes.is_empty() { text.text } else { mine };
+    let made = aside(move || -> Result<String, Refused> {
+        let mine = draft.text(&base)?;
+        if base == newest {
+            return Ok(mine);
+        }
+        let both = edit::merge(&base, &mine, &newest, &[])?;
+        Ok(if both.clashes.is_empty() { both.text } else { mine })
+    });
+    let text = made.await.map_err(Stopped::Failed)?.map_err(|refused| Stopped::Words(refused.to_string()))?;
     let looked = look(app, &laid.newest.boat, &laid.newest.text, &text, Depth::Proof).await;
     Ok(looked.map_err(Stopped::Failed)?.tried)
 }
@@ -316,7 +189,9 @@ pub(super) async fn sent(
 
 async fn wish(app: &Shared, laid: &Laid, draft: &Draft, button: &str) -> Result<Wish, Stopped> {
     let base = base(app, laid, draft.made_from).await?;
-    let text = draft.text(&base).map_err(|refused| Stopped::Words(refused.to_string()))?;
+    let making = draft.clone();
+    let made = aside(move || making.text(&base)).await.map_err(Stopped::Failed)?;
+    let text = made.map_err(|refused| Stopped::Words(refused.to_string()))?;
     let (slug, note) = (laid.newest.boat.clone(), draft.note.clone());
     Ok(Wish { slug, made_from: draft.made_from, text, note, anyway: button == "anyway" })
 }
@@ -377,9 +252,11 @@ async fn other_way(
         Edit::Rename { section: own, id: id.to_owned(), to: to.clone() }
     };
     let Some(mut draft) = Draft::open(laid, section, Some(id)) else { return nothing(visit, &slug) };
-    let text = match edit::edit(&laid.newest.text, &change) {
-        Ok(text) => text,
-        Err(refused) => {
+    let newest = laid.newest.text.clone();
+    let text = match aside(move || edit::edit(&newest, &change)).await {
+        Ok(Ok(text)) => text,
+        Err(failure) => return answers::failed(&visit.site, &failure),
+        Ok(Err(refused)) => {
             if let Refused::Referred { by, .. } = &refused {
                 draft.referred.clone_from(by);
                 draft.alert =

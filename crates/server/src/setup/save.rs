@@ -6,7 +6,7 @@ use pages::setup::Tried;
 use store::{Save, StoreError};
 
 use super::attempt::{Attempt, Depth, attempt};
-use super::bench::author;
+use super::bench::{aside, author};
 use crate::app::{Failure, Shared};
 use crate::fleet::Berth;
 use crate::visit::Visit;
@@ -47,7 +47,8 @@ pub(super) async fn save(app: &Shared, visit: &Visit, wish: &Wish) -> Result<Out
         if newest.number != wish.made_from {
             let base = app.store.revision(&wish.slug, wish.made_from).await?;
             let base = base.map_or_else(String::new, |base| base.text);
-            match merge(&base, &wish.text, &newest.text, &[]) {
+            let (mine, theirs) = (wish.text.clone(), newest.text.clone());
+            match aside(move || merge(&base, &mine, &theirs, &[])).await? {
                 Ok(merged) if merged.clashes.is_empty() => text = merged.text,
                 Ok(_) => return Ok(Outcome::Clash(keep(app, visit, wish).await?)),
                 Err(_) => return Ok(Outcome::Kept(keep(app, visit, wish).await?)),

@@ -12,7 +12,7 @@ use server::{App, Opening, Past, router};
 use tower::ServiceExt;
 
 /// The charter of these tests.
-pub const CHARTER: &str = "c-heron";
+pub(crate) const CHARTER: &str = "c-heron";
 
 const WADER: &str = include_str!("../../../pages/tests/wader.toml");
 
@@ -39,7 +39,7 @@ from = ["diesel"]
 "#;
 
 /// Milliseconds since 1970 so many hours from now.
-pub fn hours_from_now(hours: i64) -> Moment {
+pub(crate) fn hours_from_now(hours: i64) -> Moment {
     let since =
         std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).expect("a clock of these years");
     let now = i64::try_from(since.as_millis()).expect("a clock of these years");
@@ -47,7 +47,7 @@ pub fn hours_from_now(hours: i64) -> Moment {
 }
 
 /// An event of the base from before these tests.
-pub fn event(hours: i64, tail: u128, charter: Option<&str>, what: What) -> Event {
+pub(crate) fn event(hours: i64, tail: u128, charter: Option<&str>, what: What) -> Event {
     let at = hours_from_now(hours);
     let who = Hand::Account(AccountId::new("demo-manager"));
     let made = Event::new(
@@ -74,7 +74,7 @@ fn plan() -> What {
 }
 
 /// A base whose past has these events besides the charter's plan.
-pub async fn base(more: Vec<Event>, settings: &[(&str, &str)]) -> axum::Router {
+pub(crate) async fn base(more: Vec<Event>, settings: &[(&str, &str)]) -> axum::Router {
     let files = vec![("wader.toml".to_owned(), format!("{WADER}{ENGINE}"))];
     let mut events = vec![event(-72, 1, Some(CHARTER), plan())];
     events.extend(more);
@@ -87,24 +87,24 @@ pub async fn base(more: Vec<Event>, settings: &[(&str, &str)]) -> axum::Router {
 
 /// What a page answered.
 #[derive(Debug)]
-pub struct Got {
-    pub status: StatusCode,
-    pub headers: axum::http::HeaderMap,
-    pub bytes: Vec<u8>,
+pub(crate) struct Got {
+    pub(crate) status: StatusCode,
+    pub(crate) headers: axum::http::HeaderMap,
+    pub(crate) bytes: Vec<u8>,
 }
 
 impl Got {
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         String::from_utf8_lossy(&self.bytes).into_owned()
     }
 
     /// Where it leads on to.
-    pub fn to(&self) -> &str {
+    pub(crate) fn to(&self) -> &str {
         self.headers.get(header::LOCATION).map_or("", |value| value.to_str().expect("an address"))
     }
 
     /// The value of the page's first field of that name.
-    pub fn field(&self, name: &str) -> String {
+    pub(crate) fn field(&self, name: &str) -> String {
         let text = self.text();
         let after = text.split_once(&format!("name=\"{name}\" value=\"")).map(|(_, after)| after);
         after.and_then(|after| after.split_once('"')).map(|(value, _)| value.to_owned()).unwrap_or_default()
@@ -113,13 +113,13 @@ impl Got {
 
 /// A browser: it keeps its cookies.
 #[derive(Clone)]
-pub struct Browser {
+pub(crate) struct Browser {
     app: axum::Router,
     cookies: BTreeMap<String, String>,
 }
 
 impl Browser {
-    pub fn new(app: &axum::Router) -> Self {
+    pub(crate) fn new(app: &axum::Router) -> Self {
         Self { app: app.clone(), cookies: BTreeMap::new() }
     }
 
@@ -141,19 +141,19 @@ impl Browser {
         Got { status: parts.status, headers: parts.headers, bytes }
     }
 
-    pub async fn get(&mut self, address: &str) -> Got {
+    pub(crate) async fn get(&mut self, address: &str) -> Got {
         self.send(Request::builder().uri(address), Vec::new()).await
     }
 
     /// Becomes another of the demonstration's people.
-    pub async fn become_one(&mut self, account: &str) {
+    pub(crate) async fn become_one(&mut self, account: &str) {
         let page = self.get("/sign-in").await;
         let seal = page.field("seal");
         let got = self.post_raw("/demo/as", &[("seal", &seal), ("account", account)]).await;
         assert_eq!(got.status, StatusCode::SEE_OTHER, "{}", got.text());
     }
 
-    pub async fn post_raw(&mut self, address: &str, fields: &[(&str, &str)]) -> Got {
+    pub(crate) async fn post_raw(&mut self, address: &str, fields: &[(&str, &str)]) -> Got {
         let mut body = form_urlencoded::Serializer::new(String::new());
         body.extend_pairs(fields);
         let request = Request::builder()
@@ -164,7 +164,7 @@ impl Browser {
     }
 
     /// Opens a page and sends a form of it with these fields, to an address.
-    pub async fn fill(&mut self, page: &str, address: &str, fields: &[(&str, &str)]) -> Got {
+    pub(crate) async fn fill(&mut self, page: &str, address: &str, fields: &[(&str, &str)]) -> Got {
         let page = self.get(page).await;
         assert_eq!(page.status, StatusCode::OK, "{}", page.text());
         let (seal, once) = (page.field("seal"), page.field("once"));
@@ -173,12 +173,12 @@ impl Browser {
     }
 
     /// The same, where the page sends its form to itself.
-    pub async fn send_page(&mut self, address: &str, fields: &[(&str, &str)]) -> Got {
+    pub(crate) async fn send_page(&mut self, address: &str, fields: &[(&str, &str)]) -> Got {
         self.fill(address, address, fields).await
     }
 
     /// Sends a form with files as browsers do.
-    pub async fn post_parts(
+    pub(crate) async fn post_parts(
         &mut self,
         address: &str,
         fields: &[(&str, &str)],
@@ -207,7 +207,7 @@ impl Browser {
     }
 
     /// A new seal and name for a form of a page.
-    pub async fn sealed(&mut self, page: &str) -> (String, String) {
+    pub(crate) async fn sealed(&mut self, page: &str) -> (String, String) {
         let page = self.get(page).await;
         (page.field("seal"), page.field("once"))
     }
@@ -215,19 +215,19 @@ impl Browser {
 
 /// Sees that something was taken, and where it leads.
 #[track_caller]
-pub fn taken(got: &Got) {
+pub(crate) fn taken(got: &Got) {
     assert_eq!(got.status, StatusCode::SEE_OTHER, "{}", got.text());
 }
 
 /// Sees that something was not taken, and that the page says so.
 #[track_caller]
-pub fn not_taken(got: &Got, words: &str) {
+pub(crate) fn not_taken(got: &Got, words: &str) {
     assert_eq!(got.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", got.text());
     let text = got.text();
     assert!(text.contains("role=\"alert\"") && text.contains(words), "it does not say: {words}\n{text}");
 }
 
 /// The address of a stop.
-pub fn stop(walk: &str, stop: &str) -> String {
+pub(crate) fn stop(walk: &str, stop: &str) -> String {
     format!("/charter/{CHARTER}/walk/{walk}/{stop}")
 }

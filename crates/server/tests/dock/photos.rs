@@ -7,19 +7,20 @@ use image::{ImageBuffer, ImageFormat, Rgb};
 use super::base::{Browser, base};
 
 fn jpeg(wide: u32, high: u32, tint: u8) -> Vec<u8> {
-    let picture = ImageBuffer::from_fn(wide, high, |x, y| Rgb([(x % 256) as u8, (y % 256) as u8, tint]));
+    let picture =
+        ImageBuffer::from_fn(wide, high, |x, y| Rgb([x.to_le_bytes()[0], y.to_le_bytes()[0], tint]));
     let mut bytes = Vec::new();
     picture.write_with_encoder(JpegEncoder::new(&mut bytes)).expect("a picture in memory");
     bytes
 }
 
 /// A small picture.
-pub fn picture() -> Vec<u8> {
+pub(crate) fn picture() -> Vec<u8> {
     jpeg(40, 30, 90)
 }
 
 /// Another one.
-pub fn other_picture() -> Vec<u8> {
+pub(crate) fn other_picture() -> Vec<u8> {
     jpeg(40, 30, 200)
 }
 

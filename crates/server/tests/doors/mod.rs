@@ -1,4 +1,5 @@
 //! A base with people, two crews, and the keys of each, for tests of who may what.
+#![allow(dead_code, reason = "each suite uses a part of it")]
 
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
@@ -6,6 +7,7 @@ use http_body_util::BodyExt;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 use records::{AccountId, BoatId, CharterId, DeviceId, Event, EventId, Hand, Local, Moment, Plan, What};
+use serde_json::{Value, json};
 use server::{App, Opening, Past, Shared, router};
 use store::{Account, Address, Link, Role, Session, Store, TokenHash};
 use tower::ServiceExt;
@@ -27,7 +29,7 @@ impl Key {
     pub(crate) const ALL: [Self; 6] =
         [Self::Nobody, Self::Crew, Self::OtherCrew, Self::Hand, Self::Skipper, Self::Manager];
 
-    fn secret(self) -> &'static str {
+    pub(crate) fn secret(self) -> &'static str {
         match self {
             Self::Nobody => "",
             Self::Crew => "link-of-the-crew",
@@ -130,23 +132,37 @@ impl Doors {
 
     /// The first boat is handed back: all stages of her charter are told, as if by a phone.
     pub(crate) async fn hand_back(&self) {
-        let stages = [What::Readied, What::CheckedOut, What::HandedBack];
-        let events: Vec<Event> =
-            stages.into_iter().zip(50..).map(|(what, tail)| event(tail, "wader", "c-one", what)).collect();
-        let text = serde_json::json!({ "events": events }).to_string();
+        let stages = [What::Readied, What::CheckedOut, What::HandedBack].into_iter().zip(50..);
+        let events: Vec<Event> = stages.map(|(what, tail)| event(tail, "wader", "c-one", what)).collect();
+        let (status, said) = self.tell(Key::Manager, &json!({ "events": events })).await;
+        assert_eq!(status, StatusCode::OK);
+        assert_eq!(said["taken"].as_array().map(Vec::len), Some(3), "{said}");
+        assert!(self.folder.path().exists());
+    }
+
+    /// Sends JSON to where programs tell events.
+    pub(crate) async fn tell(&self, key: Key, batch: &Value) -> (StatusCode, Value) {
+        self.program(key, "POST", "/api/events", Body::from(batch.to_string())).await
+    }
+
+    /// What programs are told there.
+    pub(crate) async fn look(&self, key: Key, path: &str) -> (StatusCode, Value) {
+        self.program(key, "GET", path, Body::empty()).await
+    }
+
+    async fn program(&self, key: Key, method: &str, path: &str, body: Body) -> (StatusCode, Value) {
         let request = Request::builder()
-            .method("POST")
-            .uri("/api/events")
-            .header(header::AUTHORIZATION, format!("Bearer {}", Key::Manager.secret()))
-            .body(Body::from(text))
+            .method(method)
+            .uri(path)
+            .header(header::COOKIE, key.cookie())
+            .header("x-seal", key.seal())
+            .body(body)
             .expect("the request is well formed");
         let response =
             router(Shared::clone(&self.app)).oneshot(request).await.expect("a router does not fail");
-        assert_eq!(response.status(), StatusCode::OK);
+        let status = response.status();
         let body = response.into_body().collect().await.expect("in memory").to_bytes();
-        let said: serde_json::Value = serde_json::from_slice(&body).expect("it is JSON");
-        assert_eq!(said["taken"].as_array().map(Vec::len), Some(3), "{said}");
-        assert!(self.folder.path().exists());
+        (status, serde_json::from_slice(&body).expect("it is JSON"))
     }
 }
 

@@ -1,0 +1,147 @@
+//! Upkeep of all boats: what is overdue, due, due soon, unknown and later; where it is told that it was done.
+
+use boat::model::{Boat, UpkeepId};
+use jiff::civil::Date;
+use maud::{Markup, html};
+use records::{BoatId, BoatStanding, Bound, Due, State, Window, due};
+
+use super::stage::Hull;
+use crate::dock::{Flaw, Kept};
+use crate::frame::{Desk, Site, desk_page, seal};
+use crate::{links, when, words};
+
+/// The boats, and a form that was sent and not taken.
+#[derive(Debug, Clone, Copy)]
+pub struct ServiceAsk<'a> {
+    /// All boats whose files can be read.
+    pub hulls: &'a [Hull<'a>],
+    /// The fields of that form.
+    pub typed: &'a [(String, String)],
+    /// What is wrong with them.
+    pub flaws: &'a [Flaw],
+}
+
+const STATES: [(State, &str, &str); 5] = [
+    (State::Overdue, "overdue", "Overdue"),
+    (State::Now, "due", "Due now"),
+    (State::Soon, "soon", "Due soon"),
+    (State::Unknown, "unknown", "Nobody can say"),
+    (State::Later, "later", "Later"),
+];
+
+/// The page.
+pub fn service_page(site: &Site, ask: &ServiceAsk<'_>) -> String {
+    let today = when::zoned(site, site.now).date();
+    let none = BoatStanding::default();
+    let all: Vec<(Hull<'_>, Due)> = ask
+        .hulls
+        .iter()
+        .flat_map(|hull| {
+            let records = hull.standing.boats.get(&BoatId::new(hull.vessel.slug.as_str())).unwrap_or(&none);
+            due(&hull.vessel.boat, records, today, &Window::USUAL).into_iter().map(|due| (*hull, due))
+        })
+        .collect();
+    let kept = Kept { typed: ask.typed, flaws: ask.flaws };
+    let body = html! {
+        div.title {
+            h1 { "Upkeep" }
+            p.lead { "What the boats' service plans ask for, the most pressing first." }
+        }
+        (kept.top("Not taken yet:"))
+        @if all.is_empty() { p { "The boat files have no service plan yet." } }
+        @for (state, id, heading) in STATES {
+            @let rows: Vec<_> = all.iter().filter(|(_, due)| due.state == state).collect();
+            @if !rows.is_empty() { section id=(id) {
+                h2 { (heading) " (" (rows.len()) ")" }
+                @if state == State::Unknown { p { "It was never told that these were done, or no reading says how long the engine has run since. Look, and tell it here." } }
+                (table(site, &kept, &rows))
+            } }
+        }
+    };
+    desk_page(site, "Upkeep", Desk::Upkeep, &body)
+}
+
+fn table(site: &Site, kept: &Kept<'_>, rows: &[&(Hull<'_>, Due)]) -> Markup {
+    html! {
+        table.list {
+            thead { tr { th scope="col" { "What" } th scope="col" { "Boat" } th scope="col" { "When" } th scope="col" { "Last done" } th scope="col" { "Tell" } } }
+            tbody { @for (hull, due) in rows {
+                @let line = &hull.vessel.boat.upkeep[due.line];
+                tr {
+                    th scope="row" { (line.name) @if let Some(skill) = &line.skill { br; span.soft { "by " (skill) } } }
+                    td data-name="Boat" { a href=(links::room(&hull.vessel.slug, links::Room::Upkeep)) { (hull.name()) } }
+                    td data-name="When" { (due.bounds.iter().map(|bound| bound_words(site, bound)).collect::<Vec<_>>().join("; ")) }
+                    td data-name="Last done" { (last(site, hull, due.line)) }
+                    td { (done_form(site, kept, hull, due.line)) }
+                }
+            } }
+        }
+    }
+}
+
+fn bound_words(site: &Site, bound: &Bound) -> String {
+    match bound {
+        Bound::Hours { left, .. } if left.as_hours() < 0.0 => {
+            format!("{:.0} engine hours over", -left.as_hours())
+        }
+        Bound::Hours { left, .. } => format!("in {:.0} engine hours", left.as_hours()),
+        Bound::Days { on, left } | Bound::Date { on, left } => days(site, *on, *left),
+        Bound::Charters { left } if *left < 0 => {
+            format!(
+                "{} over",
+                words::count(usize::try_from(-left).unwrap_or_default(), "charter", "charters")
+            )
+        }
+        Bound::Charters { left: 0 } => "before the next charter".to_owned(),
+        Bound::Charters { left } => {
+            format!("in {}", words::count(usize::try_from(*left).unwrap_or_default(), "charter", "charters"))
+        }
+        Bound::NeverDone => "never told as done".to_owned(),
+        Bound::NoHours => "no engine hours known".to_owned(),
+    }
+}
+
+fn days(site: &Site, on: Date, left: i32) -> String {
+    let count = |days: i32| words::count(usize::try_from(days).unwrap_or_default(), "day", "days");
+    match left {
+        0 => "today".to_owned(),
+        left if left < 0 => format!("{} over, since {}", count(-left), when::day(site, on)),
+        left => format!("in {}, on {}", count(left), when::day(site, on)),
+    }
+}
+
+fn last(site: &Site, hull: &Hull<'_>, line: UpkeepId) -> String {
+    let records = hull.standing.boats.get(&BoatId::new(hull.vessel.slug.as_str()));
+    let id = &hull.vessel.boat.upkeep[line].id;
+    let done = records.and_then(|records| records.upkeep.get(id)).and_then(|all| all.last());
+    done.map_or_else(
+        || "never told".to_owned(),
+        |done| {
+            let cost = done.cost.map_or_else(String::new, |cost| format!(", {cost}"));
+            format!("{}{cost}", when::day(site, when::zoned(site, done.mark.when).date()))
+        },
+    )
+}
+
+fn done_form(site: &Site, kept: &Kept<'_>, hull: &Hull<'_>, line: UpkeepId) -> Markup {
+    let boat: &Boat = &hull.vessel.boat;
+    let line = &boat.upkeep[line];
+    let here = !kept.flaws.is_empty() && kept.get("line") == line.id && kept.get("boat") == hull.vessel.slug;
+    let value = |field: &str| if here { kept.get(field) } else { "" };
+    let name = |field: &str| format!("{field}-{}-{}", hull.vessel.slug, line.id);
+    html! {
+        details open[here] {
+            summary aria-label=(format!("Done: {}, {}", line.name, hull.name())) { "Done" }
+            form.tell-form method="post" action=(links::upkeep_done(&hull.vessel.slug)) {
+                (seal(site))
+                input type="hidden" name="line" value=(line.id);
+                input type="hidden" name="boat" value=(hull.vessel.slug);
+                div.field { label for=(name("hours")) { "Engine hours by its meter (may be left empty)" }
+                    input id=(name("hours")) name="hours" type="text" inputmode="decimal" value=(value("hours")); @if here { (kept.beside("hours")) } }
+                div.field { label for=(name("cost")) { "What it cost, with its currency (may be left empty)" }
+                    input id=(name("cost")) name="cost" type="text" placeholder="such as 95.00 USD" value=(value("cost")); @if here { (kept.beside("cost")) } }
+                button.plain type="submit" { "It is done" }
+            }
+        }
+    }
+}

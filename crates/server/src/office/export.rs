@@ -1,0 +1,273 @@
+//! All that is kept, as files to take away.
+
+use axum::extract::{Path, RawQuery, State};
+use axum::response::Response;
+use axum::routing::get;
+use jiff::Timestamp;
+use pages::office::export_page;
+use records::{Event, Life, Moment, Stage, What};
+use serde_json::{Value, json};
+
+use crate::app::{App, Failure, Shared};
+use crate::caller::Who;
+use crate::routes::Route;
+use crate::visit::Visit;
+use crate::{answers, handlers};
+
+/// Its part of the table of routes.
+pub(super) fn routes() -> Vec<Route> {
+    vec![
+        Route::page("/export", Who::Manager, get(page)),
+        Route::page("/export/{name}", Who::Manager, get(file)),
+    ]
+}
+
+async fn page(visit: Visit) -> Response {
+    answers::page(export_page(&visit.site))
+}
+
+async fn file(
+    State(app): State<Shared>,
+    visit: Visit,
+    Path(name): Path<String>,
+    RawQuery(query): RawQuery,
+) -> Response {
+    let table = match name.as_str() {
+        "charters.csv" => charters(&app),
+        "events.csv" => events(&app),
+        "defects.csv" => defects(&app),
+        "upkeep.csv" => upkeep(&app),
+        "stock.csv" => stock(&app),
+        "readings.csv" => readings(&app),
+        "everything.json" => {
+            let persons = handlers::pairs(query.as_deref())
+                .iter()
+                .any(|(key, value)| key == "persons" && value == "yes");
+            return match everything(&app, persons).await {
+                Ok(value) => answers::file(&name, "application/json", format!("{value:#}\n")),
+                Err(failure) => answers::failed(&visit.site, &failure),
+            };
+        }
+        _ => {
+            let what = "There is no such file to take out.";
+            return answers::not_found(pages::not_found(&visit.site, what, Some(("/export", "All files"))));
+        }
+    };
+    answers::file(&name, "text/csv; charset=utf-8", table.text())
+}
+
+/// A table as CSV (RFC 4180).
+struct Table(String);
+
+impl Table {
+    fn new(heading: &[&str]) -> Self {
+        let mut table = Self(String::new());
+        table.row(heading.iter().map(|cell| (*cell).to_owned()));
+        table
+    }
+
+    fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+        let cells: Vec<String> = cells.into_iter().map(|text| cell(&text)).collect();
+        self.0.push_str(&cells.join(","));
+        self.0.push_str("\r\n");
+    }
+
+    fn text(self) -> String {
+        self.0
+    }
+}
+
+/// A cell: what a table program would take for a formula gets an apostrophe before it.
+fn cell(text: &str) -> String {
+    let formula = text.starts_with(['=', '+', '-', '@', '\t', '\r']) && text.parse::<f64>().is_err();
+    let text = if formula { format!("'{text}") } else { text.to_owned() };
+    if text.contains(['"', ',', ';', '\n', '\r']) {
+        format!("\"{}\"", text.replace('"', "\"\""))
+    } else {
+        text
+    }
+}
+
+fn stamp(moment: Moment) -> String {
+    Timestamp::from_millisecond(moment.milliseconds()).map_or_else(|_| String::new(), |at| at.to_string())
+}
+
+fn word(value: &impl serde::Serialize) -> String {
+    match serde_json::to_value(value) {
+        Ok(Value::String(word)) => word,
+        Ok(other) => other.to_string(),
+        Err(_) => String::new(),
+    }
+}
+
+fn life(life: Life) -> &'static str {
+    match life {
+        Life::Unknown => "unknown",
+        Life::Cancelled => "cancelled",
+        Life::At(Stage::Planned) => "planned",
+        Life::At(Stage::Readied) => "readied",
+        Life::At(Stage::CheckedOut) => "checked out",
+        Life::At(Stage::Out) => "out",
+        Life::At(Stage::HandedBack) => "handed back",
+        Life::At(Stage::Settled) => "settled",
+    }
+}
+
+fn charters(app: &App) -> Table {
+    let mut table =
+        Table::new(&["charter", "boat", "from", "until", "people", "stands", "checked out", "handed back"]);
+    for book in app.ledger.all() {
+        for (id, stands) in book.standing.charters.iter().filter(|(_, stands)| stands.boat == book.boat) {
+            let plan = stands.plan.as_ref().map(|(_, plan)| plan);
+            let came = |stage| stands.came_to(stage).map_or_else(String::new, stamp);
+            table.row([
+                id.as_str().to_owned(),
+                book.boat.as_str().to_owned(),
+                plan.map_or_else(String::new, |plan| plan.from.to_string()),
+                plan.map_or_else(String::new, |plan| plan.until.to_string()),
+                plan.map_or_else(String::new, |plan| plan.crew.to_string()),
+                life(stands.life).to_owned(),
+                came(Stage::CheckedOut),
+                came(Stage::HandedBack),
+            ]);
+        }
+    }
+    table
+}
+
+fn events(app: &App) -> Table {
+    let mut table = Table::new(&["event", "when", "boat", "charter", "by", "answers", "says"]);
+    for book in app.ledger.all() {
+        for (event, _) in book.records.events() {
+            let event = impersonal(event);
+            table.row([
+                event.id.to_string(),
+                stamp(event.at),
+                event.boat.as_str().to_owned(),
+                event.charter.as_ref().map_or_else(String::new, |id| id.as_str().to_owned()),
+                word(&event.who),
+                event.answers.map_or_else(String::new, |id| id.to_string()),
+                word(&event.what),
+            ]);
+        }
+    }
+    table
+}
+
+/// An event without the strokes of a signature.
+fn impersonal(event: &Event) -> Event {
+    match &event.what {
+        What::Signed(signature) => event.clone().without(&signature.person.clone()),
+        _ => event.clone(),
+    }
+}
+
+fn defects(app: &App) -> Table {
+    let mut table = Table::new(&[
+        "defect", "boat", "item", "what", "severity", "found", "times", "open", "closed", "cause",
+    ]);
+    for book in app.ledger.all() {
+        for defect in book.standing.boats.get(&book.boat).into_iter().flat_map(|boat| boat.defects.values()) {
+            let closed = defect.closed.last().filter(|_| !defect.open());
+            table.row([
+                defect.id().to_string(),
+                book.boat.as_str().to_owned(),
+                defect.defect.item.clone(),
+                defect.defect.words.clone(),
+                word(&defect.severity),
+                stamp(defect.found.when),
+                defect.times().to_string(),
+                if defect.open() { "yes" } else { "no" }.to_owned(),
+                closed.map_or_else(String::new, |one| stamp(one.mark.when)),
+                defect.fault.clone().unwrap_or_default(),
+            ]);
+        }
+    }
+    table
+}
+
+fn upkeep(app: &App) -> Table {
+    let mut table = Table::new(&["boat", "line", "done", "engine hours", "cost"]);
+    for book in app.ledger.all() {
+        for (line, all) in book.standing.boats.get(&book.boat).into_iter().flat_map(|boat| &boat.upkeep) {
+            for done in all {
+                table.row([
+                    book.boat.as_str().to_owned(),
+                    line.clone(),
+                    stamp(done.mark.when),
+                    done.hours.map_or_else(String::new, |hours| hours.as_hours().to_string()),
+                    done.cost.map_or_else(String::new, |cost| cost.to_string()),
+                ]);
+            }
+        }
+    }
+    table
+}
+
+fn stock(app: &App) -> Table {
+    let mut table = Table::new(&["part", "where", "count", "last counted"]);
+    let mut ashore: std::collections::BTreeMap<String, i64> = std::collections::BTreeMap::new();
+    for book in app.ledger.all() {
+        for (part, stock) in &book.standing.ashore {
+            *ashore.entry(part.clone()).or_default() += stock.count;
+        }
+        for (part, stock) in book.standing.boats.get(&book.boat).into_iter().flat_map(|boat| &boat.stock) {
+            let counted = stock.counted.as_ref().map_or_else(String::new, |mark| stamp(mark.when));
+            table.row([part.clone(), book.boat.as_str().to_owned(), stock.count.to_string(), counted]);
+        }
+    }
+    for (part, count) in ashore {
+        table.row([part, "ashore".to_owned(), count.to_string(), String::new()]);
+    }
+    table
+}
+
+fn readings(app: &App) -> Table {
+    let mut table = Table::new(&["boat", "charter", "when", "occasion", "meter", "showed"]);
+    for book in app.ledger.all() {
+        for (meter, sights) in book.standing.boats.get(&book.boat).into_iter().flat_map(|boat| &boat.meters) {
+            for sight in sights {
+                table.row([
+                    book.boat.as_str().to_owned(),
+                    sight.mark.charter.as_ref().map_or_else(String::new, |id| id.as_str().to_owned()),
+                    stamp(sight.mark.when),
+                    word(&sight.walk),
+                    word(meter),
+                    word(&sight.reading),
+                ]);
+            }
+        }
+    }
+    table
+}
+
+/// The boat files, the events, and the persons if they are asked for.
+async fn everything(app: &App, persons: bool) -> Result<Value, Failure> {
+    let mut boats = Vec::new();
+    for berth in app.fleet.all().iter() {
+        if let Some(revision) = app.store.newest_revision(berth.moored.slug()).await? {
+            boats.push(json!({ "boat": revision.boat, "revision": revision.number, "file": revision.text }));
+        }
+    }
+    let mut events = Vec::new();
+    let mut people = Vec::new();
+    for book in app.ledger.all() {
+        for (event, _) in book.records.events() {
+            let event = if persons { event.clone() } else { impersonal(event) };
+            events.push(serde_json::to_value(&event).map_err(|_| Failure::Broken)?);
+        }
+        if persons {
+            for charter in book.standing.charters.keys() {
+                for person in app.store.persons(charter.as_str()).await? {
+                    let fields: Value = serde_json::from_str(&person.fields).unwrap_or(Value::Null);
+                    people.push(json!({ "id": person.id, "charter": person.charter, "fields": fields }));
+                }
+            }
+        }
+    }
+    let mut all = json!({ "base": app.base, "boats": boats, "events": events });
+    if persons {
+        all["persons"] = people.into();
+    }
+    Ok(all)
+}

@@ -1,0 +1,48 @@
+//! How a boat stands, and her month for her owner.
+
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::get;
+use pages::office::{Hull, month_of, month_page, standing_page};
+
+use super::base::{self, Base};
+use crate::app::Shared;
+use crate::caller::Who;
+use crate::routes::Route;
+use crate::visit::Visit;
+use crate::{answers, handlers};
+
+/// Its part of the table of routes.
+pub(super) fn routes() -> Vec<Route> {
+    vec![
+        Route::page("/boat/{slug}/standing", Who::Hand, get(standing)),
+        Route::page("/boat/{slug}/month/{month}", Who::Manager, get(month)),
+    ]
+}
+
+fn with_slug<'a>(hulls: &[Hull<'a>], slug: &str) -> Option<Hull<'a>> {
+    hulls.iter().find(|hull| hull.vessel.slug == slug).copied()
+}
+
+async fn standing(State(app): State<Shared>, visit: Visit, Path(slug): Path<String>) -> Response {
+    let base = Base::of(&app);
+    let Some(hull) = with_slug(&base.hulls(), &slug) else { return handlers::no_boat(&visit) };
+    match base::names(&app).await {
+        Ok(names) => answers::page(standing_page(&visit.site, hull, &names)),
+        Err(failure) => answers::failed(&visit.site, &failure),
+    }
+}
+
+async fn month(
+    State(app): State<Shared>,
+    visit: Visit,
+    Path((slug, month)): Path<(String, String)>,
+) -> Response {
+    let base = Base::of(&app);
+    let Some(hull) = with_slug(&base.hulls(), &slug) else { return handlers::no_boat(&visit) };
+    let Some(month) = month_of(&month) else {
+        let what = "That is no month. Write it such as 2026-06.";
+        return answers::not_found(pages::not_found(&visit.site, what, None));
+    };
+    answers::page(month_page(&visit.site, hull, month))
+}
