@@ -115,20 +115,17 @@ pub(crate) enum Desk {
     Defects,
     /// What is to be serviced.
     Upkeep,
-    /// Parts ashore and aboard.
-    Stock,
     /// Accounts.
     People,
 }
 
 impl Desk {
-    const ALL: [(Self, &'static str, &'static str, Role); 7] = [
+    const ALL: [(Self, &'static str, &'static str, Role); 6] = [
         (Self::Today, "Today", "/", Role::Hand),
         (Self::Boats, "Boats", "/boats", Role::Hand),
         (Self::Charters, "Charters", "/charters", Role::Hand),
         (Self::Defects, "Defects", "/defects", Role::Hand),
         (Self::Upkeep, "Upkeep", "/upkeep", Role::Hand),
-        (Self::Stock, "Stock", "/stock", Role::Hand),
         (Self::People, "People", "/people", Role::Manager),
     ];
 
@@ -137,7 +134,6 @@ impl Desk {
             Self::Boats => fleet_icon(),
             Self::Defects => icon(Room::Slips),
             Self::Upkeep => icon(Room::Upkeep),
-            Self::Stock => icon(Room::Kit),
             Self::Today => line_icon("M5 5h14v15H5zM5 9h14M9 3v4M15 3v4M9 14l2 2 4-4"),
             Self::Charters => line_icon("M5 5h14v15H5zM5 9h14M9 3v4M15 3v4M8 13h8M8 16.5h5"),
             Self::People => line_icon("M12 4a3.5 3.5 0 1 1 0 7 3.5 3.5 0 0 1 0-7zM5 20c0-4 3-6 7-6s7 2 7 6"),

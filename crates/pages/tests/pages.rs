@@ -29,7 +29,7 @@ fn all_pages(vessel: &Vessel) -> Vec<(String, String)> {
     };
     let mut all = vec![
         ("about".to_owned(), pages::about_page(&site)),
-        ("fleet".to_owned(), pages::fleet_page(&site, &[Moored::Well(Box::new(vessel.clone()))])),
+        ("fleet".to_owned(), pages::fleet_page(&site, &[&Moored::Well(Box::new(vessel.clone()))])),
         ("steps".to_owned(), pages::steps_page(&site, vessel)),
         ("items".to_owned(), pages::items_page(&site, vessel, "")),
         ("items found".to_owned(), pages::items_page(&site, vessel, "hob")),
@@ -173,7 +173,7 @@ fn a_file_that_does_not_compile_is_shown_with_its_faults() {
     let page = pages::wreck_page(&site(), wreck);
     check_sound("wreck", &page);
     assert!(page.contains("bad.toml, line") && page.contains("To mend it:"));
-    check_sound("fleet", &pages::fleet_page(&site(), &[moored]));
+    check_sound("fleet", &pages::fleet_page(&site(), &[&moored]));
 }
 
 fn escaped(text: &str) -> String {

@@ -17,7 +17,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         ("Juniper Ledge".to_owned(), Address::memory(), TimeZone::UTC, Past::default());
     let at = format!("http://{}", listener.local_addr()?);
     serve(Opening { base, demo: true, zone, at, place, files, past }, listener, |address, _| {
-        println!("http://{address}")
+        println!("http://{address}");
     })?;
     Ok(())
 }

@@ -34,12 +34,11 @@ impl<S: Send + Sync> FromRequest<S> for Form {
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Response> {
         // How long it may be was seen to by the gate.
-        match Bytes::from_request(request, state).await {
-            Ok(body) => Ok(Self(form_urlencoded::parse(&body).into_owned().collect())),
-            Err(_) => {
-                let what = "What was sent did not come through whole. Send it again.";
-                Err(answers::not_taken(&Site::new("Becket", false), StatusCode::BAD_REQUEST, what))
-            }
+        if let Ok(body) = Bytes::from_request(request, state).await {
+            Ok(Self(form_urlencoded::parse(&body).into_owned().collect()))
+        } else {
+            let what = "What was sent did not come through whole. Send it again.";
+            Err(answers::not_taken(&Site::new("Becket", false), StatusCode::BAD_REQUEST, what))
         }
     }
 }

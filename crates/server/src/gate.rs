@@ -105,10 +105,10 @@ async fn find(app: &App, headers: &HeaderMap) -> Result<(Caller, bool), Failure>
             return Ok((Caller::Member { id, name, role, seal, session: Some(token) }, bearer.is_some()));
         }
     }
-    if let Some(token) = cookie(headers, CREW) {
-        if let Some(pass) = crew::pass(app, token, now).await? {
-            return Ok((pass, false));
-        }
+    if let Some(token) = cookie(headers, CREW)
+        && let Some(pass) = crew::pass(app, token, now).await?
+    {
+        return Ok((pass, false));
     }
     if app.demo {
         let (id, name) = ("demo-manager".to_owned(), "Robin".to_owned());

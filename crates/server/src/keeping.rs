@@ -43,17 +43,14 @@ pub fn restore(place: &Address, from: &Path) -> Result<i64, Failure> {
 pub fn invite(place: &Address, name: &str, now: Timestamp) -> Result<String, Failure> {
     running(async {
         let store = Store::open(place, &Options::default()).await?;
-        let account = match store.account_named(name).await? {
-            Some(account) => {
-                let open = Account { active: true, password: people::NO_PASSWORD.to_owned(), ..account };
-                store.change_account(&open).await?;
-                open
-            }
-            None => {
-                let fresh = people::new_account(name, Role::Manager, now)?;
-                store.add_account(&fresh).await?;
-                fresh
-            }
+        let account = if let Some(account) = store.account_named(name).await? {
+            let open = Account { active: true, password: people::NO_PASSWORD.to_owned(), ..account };
+            store.change_account(&open).await?;
+            open
+        } else {
+            let fresh = people::new_account(name, Role::Manager, now)?;
+            store.add_account(&fresh).await?;
+            fresh
         };
         let tail = people::invitation(&store, &account.id, now).await?;
         store.close().await;

@@ -40,7 +40,6 @@ pub fn routes() -> Vec<Route> {
     let page = Route::page;
     let form = Route::form;
     let mut all = vec![
-        page("/", Who::Hand, get(handlers::fleet)),
         page("/boats", Who::Hand, get(handlers::fleet)),
         page("/about", Who::Anyone, get(handlers::about)),
         page("/health", Who::Anyone, get(handlers::health)),

@@ -57,10 +57,10 @@ pub(crate) async fn enter(State(app): State<Shared>, visit: Visit, form: Form) -
 }
 
 pub(crate) async fn leave(State(app): State<Shared>, visit: Visit) -> Response {
-    if let Caller::Member { session: Some(session), .. } = &visit.caller {
-        if let Err(error) = app.store.end_session(session).await {
-            return answers::failed(&visit.site, &Failure::Store(error));
-        }
+    if let Caller::Member { session: Some(session), .. } = &visit.caller
+        && let Err(error) = app.store.end_session(session).await
+    {
+        return answers::failed(&visit.site, &Failure::Store(error));
     }
     let mut response = answers::elsewhere("/sign-in");
     for name in [gate::SESSION, gate::CREW] {

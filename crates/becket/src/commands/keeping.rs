@@ -88,6 +88,7 @@ impl Invite {
     }
 }
 
+#[allow(clippy::needless_pass_by_value, reason = "it stands where an error is mapped")]
 fn failed(failure: server::Failure) -> Failure {
     Failure(failure.to_string())
 }

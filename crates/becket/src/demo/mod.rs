@@ -41,7 +41,6 @@ const PRICES: &str = r#"{"currency":"USD","deposit":"1500.00","fuel":"1.45","fue
 /// What has happened at the demo base until now, so that there is something to look at.
 ///
 /// The boats are those of `files`; of others nothing is told.
-#[expect(clippy::disallowed_methods, reason = "the program is at the rim, where the clock is")]
 pub(crate) fn past(files: &[(String, String)], zone: &TimeZone) -> server::Past {
     past_until(files, &jiff::Timestamp::now().to_zoned(zone.clone()))
 }

@@ -7,7 +7,7 @@ mod entry;
 mod figures;
 mod flaw;
 mod found;
-mod glance;
+pub(crate) mod glance;
 mod handover;
 mod judge;
 mod lack;

@@ -56,7 +56,7 @@ pub fn charters_page(site: &Site, hulls: &[Hull<'_>], names: &Names, ask: &Chart
             && over == past
     };
     let mut trips: Vec<Trip<'_>> = hulls.iter().flat_map(|hull| hull.trips()).filter(wanted).collect();
-    trips.sort_by_key(|trip| trip.times());
+    trips.sort_by_key(super::stage::Trip::times);
     if past {
         trips.reverse();
     }

@@ -90,7 +90,7 @@ fn said(over: &Handover<'_>, what: &What) -> String {
 
 fn charter(over: &Handover<'_>, what: &What) -> Option<String> {
     let plan = |plan: &records::Plan| {
-        format!("{} to {}, {} people.", plan.from, plan.until, plan.crew).replace("T", " ")
+        format!("{} to {}, {} people.", plan.from, plan.until, plan.crew).replace('T', " ")
     };
     Some(match what {
         What::Planned(one) => format!("Planned, {}", plan(one)),

@@ -13,6 +13,7 @@ mod stage;
 mod standing;
 mod today;
 
+pub use charter::{change_page, charter_page};
 pub use charters::{ChartersAsk, PlanForm, charters_page, new_charter_page, overlap_words, typed_plan};
 pub use defects::{DefectAsk, defect_page, defects_page};
 pub use export::{export_page, feed_page};

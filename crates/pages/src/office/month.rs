@@ -229,8 +229,9 @@ fn sum(sums: &Sums) -> String {
 }
 
 fn money(site: &Site, hull: Hull<'_>, span: &Span) -> Markup {
-    let middle =
-        Moment::from_milliseconds(i64::midpoint(span.from.milliseconds(), span.until.milliseconds()));
+    let middle = Moment::from_milliseconds(
+        span.from.milliseconds() + (span.until.milliseconds() - span.from.milliseconds()) / 2,
+    );
     let offset = Time::seconds(f64::from(when::zoned(site, middle).offset().seconds()));
     let all = costs(hull.standing, offset);
     let own = all.get(&(BoatId::new(hull.vessel.slug.as_str()), span.month)).cloned().unwrap_or_default();

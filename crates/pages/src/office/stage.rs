@@ -144,7 +144,7 @@ pub(crate) fn reasons(trip: &Trip<'_>, lacks: &[Lack]) -> Vec<(Force, String)> {
                 out.push((lack.force, format!("Signature of {} is missing.", role_name(*role))));
             }
             Need::Agreed(_) => {
-                out.push((lack.force, "Hands differ on what they counted or read.".to_owned()))
+                out.push((lack.force, "Hands differ on what they counted or read.".to_owned()));
             }
             Need::LookedAt(_, item) if !lack.because.is_empty() => {
                 out.push((lack.force, format!("{} is not as it should be.", item_name(boat, item))));
@@ -166,7 +166,7 @@ pub(crate) fn reasons(trip: &Trip<'_>, lacks: &[Lack]) -> Vec<(Force, String)> {
         };
         out.push((force, words::capital(&sentence)));
     }
-    out.sort_by(|one, other| other.0.cmp(&one.0));
+    out.sort_by_key(|one| std::cmp::Reverse(one.0));
     out
 }
 

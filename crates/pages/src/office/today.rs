@@ -31,7 +31,7 @@ const REASONS: usize = 4;
 pub fn today_page(site: &Site, morning: &Morning<'_>) -> String {
     let today = when::zoned(site, site.now).date();
     let mut trips: Vec<Trip<'_>> = morning.hulls.iter().flat_map(|hull| hull.trips()).collect();
-    trips.sort_by_key(|trip| trip.times());
+    trips.sort_by_key(super::stage::Trip::times);
     let soon = today.checked_add(Span::new().days(1)).unwrap_or(today);
     let days = |trip: &Trip<'_>| {
         let (from, until) = trip.times();
@@ -120,7 +120,7 @@ fn dangers(site: &Site, morning: &Morning<'_>) -> Markup {
             hull.standing
                 .boats
                 .values()
-                .flat_map(|boat| boat.open_defects())
+                .flat_map(records::BoatStanding::open_defects)
                 .map(move |defect| (hull, defect))
         })
         .filter(|(_, defect)| grave(defect))
@@ -149,7 +149,7 @@ fn part(
     id: &str,
     none: &str,
     trips: &[&Trip<'_>],
-    side: Side,
+    end: Side,
 ) -> Markup {
     html! {
         section.block id=(id) {
@@ -158,27 +158,27 @@ fn part(
                 table.list.day-list {
                     thead { tr {
                         th scope="col" { "Boat" }
-                        th scope="col" { @if side == Side::From { "Leaves" } @else { "Due back" } }
+                        th scope="col" { @if end == Side::From { "Leaves" } @else { "Due back" } }
                         th scope="col" { "Crew" }
                         th scope="col" { "Stands" }
                         th scope="col" { "Next" }
                     } }
-                    tbody { @for trip in trips { (row(site, morning, trip, side)) } }
+                    tbody { @for trip in trips { (row(site, morning, trip, end)) } }
                 }
             }
         }
     }
 }
 
-fn row(site: &Site, morning: &Morning<'_>, trip: &Trip<'_>, side: Side) -> Markup {
+fn row(site: &Site, morning: &Morning<'_>, trip: &Trip<'_>, end: Side) -> Markup {
     let slug = &trip.hull.vessel.slug;
     let out = matches!(trip.stands.life, Life::At(Stage::CheckedOut | Stage::Out));
     html! {
         tr id=(format!("row-{}", trip.id)) {
             th scope="row" { a href=(links::charter(trip.id.as_str())) { (trip.hull.name()) } }
-            td.when data-name=(if side == Side::From { "Leaves" } else { "Due back" }) {
-                strong { (stage::time(site, side.of(trip))) }
-                @if is_late(site, trip) == Some(side) { " " span.tag.is-late { "Late" } }
+            td.when data-name=(if end == Side::From { "Leaves" } else { "Due back" }) {
+                strong { (stage::time(site, end.of(trip))) }
+                @if is_late(site, trip) == Some(end) { " " span.tag.is-late { "Late" } }
             }
             td data-name="Crew" { (trip.crew(morning.names)) }
             td {

@@ -43,10 +43,10 @@ pub(super) async fn begin(State(app): State<Shared>, body: Bytes) -> Response {
 }
 
 pub(super) async fn end(State(app): State<Shared>, visit: Visit) -> Response {
-    if let Caller::Member { session: Some(session), .. } = &visit.caller {
-        if let Err(error) = app.store.end_session(session).await {
-            return failed(&Failure::Store(error));
-        }
+    if let Caller::Member { session: Some(session), .. } = &visit.caller
+        && let Err(error) = app.store.end_session(session).await
+    {
+        return failed(&Failure::Store(error));
     }
     answers::json(StatusCode::OK, &json!({ "ended": true }))
 }

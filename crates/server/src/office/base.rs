@@ -6,6 +6,7 @@ use pages::dock::Names;
 use pages::office::Hull;
 use pages::{Moored, Vessel};
 use quantity::Money;
+use records::CharterId;
 
 use crate::app::{App, Failure};
 use crate::fleet::Berth;
@@ -28,6 +29,13 @@ impl Base {
             .iter()
             .filter_map(|(berth, book)| Some(Hull { vessel: well(berth)?, standing: &book.standing }))
             .collect()
+    }
+}
+
+impl Base {
+    /// The names of all charters.
+    pub(super) fn charters(&self) -> Vec<CharterId> {
+        self.0.iter().flat_map(|(_, book)| book.standing.charters.keys().cloned()).collect()
     }
 }
 

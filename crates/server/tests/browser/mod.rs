@@ -85,7 +85,7 @@ impl Browser {
     pub(crate) async fn get(&mut self, path: &str) -> Got {
         let got = self.send(Request::builder().uri(path), Body::empty()).await;
         if let Some((_, rest)) = got.body.split_once("name=\"seal\" value=\"") {
-            self.seal = rest.split('"').next().unwrap_or_default().to_owned();
+            rest.split('"').next().unwrap_or_default().clone_into(&mut self.seal);
         }
         got
     }

@@ -1,1 +1,0 @@
-//! The tests, one module a subject.
