@@ -41,7 +41,7 @@ const largeTargets = async (page, where) => {
   const small = await page.evaluate(() => {
     const shown = (box) => box.width > 0 && box.height > 0;
     return [...document.querySelectorAll("button, select, textarea, input:not([type=hidden]), .jumps a, .bar a, .side a, .tabs a, .list-link, .alarm-link, .alarm-bar, .reply, .tick")]
-      .map((element) => [element, (element.closest("label.tick") ?? element).getBoundingClientRect()])
+      .map((element) => [element, (element.closest("label") ?? element).getBoundingClientRect()])
       .filter(([, box]) => shown(box) && box.height < 47.5)
       .map(([element, box]) => `${element.tagName} "${element.textContent.trim().slice(0, 30)}" ${Math.round(box.height)} px`);
   });

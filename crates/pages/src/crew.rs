@@ -146,7 +146,7 @@ pub fn links_page(site: &Site, links: &CrewLinks<'_>) -> String {
         form method="post" action=(links::crew_links(links.charter)) {
             (seal(site))
             @if links.open > 0 {
-                p { label { input type="checkbox" name="others" value="end"; " End the others: they may be in wrong hands" } }
+                p { label.tick { input type="checkbox" name="others" value="end"; " End the others: they may be in wrong hands" } }
             }
             button.button type="submit" { "Make a link" }
         }

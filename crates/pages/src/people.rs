@@ -93,7 +93,7 @@ fn person(site: &Site, row: &PersonRow) -> Markup {
                     form method="post" action=(format!("/people/{}", row.id)) {
                         (seal(site))
                         (role_choice(&format!("role-{}", row.id), row.role))
-                        p { label { input type="checkbox" name="active" value="yes" checked[row.active]; " May sign in" } }
+                        p { label.tick { input type="checkbox" name="active" value="yes" checked[row.active]; " May sign in" } }
                         button.button.plain type="submit" { "Save" }
                     }
                     form method="post" action=(format!("/people/{}/invite", row.id)) {
