@@ -1,4 +1,4 @@
-//! The first page: all boats of the base.
+//! All boats of the base.
 
 use maud::{Markup, html};
 
@@ -27,7 +27,7 @@ pub fn fleet_page(site: &Site, boats: &[&Moored]) -> String {
         ul.fleet {
             @for boat in boats {
                 @match boat {
-                    Moored::Well(vessel) => (card(vessel)),
+                    Moored::Well(vessel) => (card(vessel, site.may(Role::Hand))),
                     Moored::Wrecked(wreck) => (wreck_card(wreck)),
                 }
             }
@@ -36,7 +36,7 @@ pub fn fleet_page(site: &Site, boats: &[&Moored]) -> String {
     desk_page(site, "All boats", Desk::Boats, &body)
 }
 
-fn card(vessel: &Vessel) -> Markup {
+fn card(vessel: &Vessel, base: bool) -> Markup {
     let boat = &vessel.boat.particulars;
     html! {
         li.fleet-card {
@@ -53,6 +53,7 @@ fn card(vessel: &Vessel) -> Markup {
                 a.button.plain href=(vessel.link(Room::Steps)) aria-label=(format!("Step lists of {}", boat.name)) { "Step lists" }
                 a.button.plain href=(vessel.link(Room::Wrong)) aria-label=(format!("What is wrong with {}?", boat.name)) { "What is wrong?" }
                 a.button.plain href=(vessel.link(Room::Now)) aria-label=(format!("{} as she stands", boat.name)) { "As she stands" }
+                @if base { a.button.plain href=(links::standing(&vessel.slug)) aria-label=(format!("Records of {}", boat.name)) { "Records" } }
             }
         }
     }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::frame::{Desk, Role, Site, desk_page, page, seal};
-use crate::qr;
+use crate::{links, qr};
 
 /// Somebody who works at the base.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -60,7 +60,13 @@ pub fn people_page(site: &Site, people: &PeoplePage<'_>) -> String {
             (role_choice("new-role", Role::Hand))
             button.button type="submit" { "Add" }
         }
-        p { a.quiet href="/password" { "Change your own password" } }
+        h2 { "Also for the manager" }
+        ul.list-links {
+            li { a.list-link href=(links::PRICES) { strong { "Prices" } span.soft { "What a crew is charged for" } } }
+            li { a.list-link href=(links::FEED) { strong { "Calendar of turnarounds" } span.soft { "For the calendars on your own phones and computers" } } }
+            li { a.list-link href=(links::EXPORT) { strong { "Export" } span.soft { "Everything as tables and as JSON" } } }
+            li { a.list-link href="/password" { strong { "Your password" } span.soft { "Change your own" } } }
+        }
     };
     desk_page(site, "People", Desk::People, &body)
 }

@@ -63,7 +63,7 @@ pub fn charters_page(site: &Site, hulls: &[Hull<'_>], names: &Names, ask: &Chart
     let body = html! {
         div.title {
             h1 { "Charters" }
-            @if site.may(Role::Skipper) { p { a.button href=(links::NEW_CHARTER) { "Plan a charter" } } }
+            @if site.may(Role::Skipper) { p { a.button href=(links::NEW_CHARTER) { "Plan a charter" } " " a.button.plain href=(links::IMPORT) { "Read charters from a file" } } }
         }
         (filter(hulls, ask))
         p.tabs-line {
