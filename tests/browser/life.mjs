@@ -28,6 +28,9 @@ const figure = async (thing, field, hours, level) => {
 
 /** Fills one stop of a walk in: all there, all well, all shown; `short` names a kit line of which one is missing. */
 const fillStop = async (page, { hours, level, short }) => {
+  // What need not be looked at is folded away; here all of it is.
+  const folded = page.locator("form.stop-form details:not([open]) > summary");
+  while (await folded.count()) await folded.first().click();
   const things = page.locator("form.stop-form fieldset");
   let missed = false;
   for (const thing of await things.all()) {
@@ -49,7 +52,7 @@ const fillStop = async (page, { hours, level, short }) => {
     }
     for (const value of ["ok", "shown"]) {
       const radio = thing.locator(`input[type=radio][value=${value}]`);
-      if (await radio.count()) await radio.check({ force: true });
+      if (await radio.count()) await thing.locator("label", { has: page.locator(`input[type=radio][value=${value}]`) }).click();
     }
   }
   return missed;
@@ -80,7 +83,7 @@ const walk = async (page, where, address, how) => {
 
 /** Draws a name with the pointer. */
 const sign = async (page, where, role, name) => {
-  await page.locator(`input[name=role][value=${role}]`).check({ force: true });
+  await page.locator("label", { has: page.locator(`input[name=role][value=${role}]`) }).click();
   await page.locator("#name").fill(name);
   const pad = page.locator("#pad");
   await pad.scrollIntoViewIfNeeded();
@@ -102,7 +105,7 @@ const complete = async (page, where) => {
     await reason.locator("button[type=submit]").click();
   }
   const button = page.locator("#complete-button");
-  expect(where, (await button.count()) === 1, `it can't be completed: ${(await page.locator("#complete").textContent()).slice(0, 200)}`);
+  expect(where, (await button.count()) === 1, `it can't be completed: ${(await page.locator("#missing").allTextContents()).join(" ").slice(0, 400)}`);
   if (await button.count()) await button.click();
 };
 
@@ -117,10 +120,12 @@ const life = async (browser, size, boat, years) => {
   await page.goto(`${site}/charters/new`);
   await page.selectOption("#boat", boat);
   const day = (days) => new Date(Date.now() + (years * 365 + days) * 86400000).toISOString().slice(0, 10);
-  await page.fill("#from", `${day(0)}T16:00`);
-  await page.fill("#until", `${day(7)}T10:00`);
+  await page.fill("#from_day", day(0));
+  await page.fill("#from_time", "16:00");
+  await page.fill("#until_day", day(7));
+  await page.fill("#until_time", "10:00");
   await page.fill("#crew", "2");
-  await page.fill("#booked", "Kit");
+  await page.fill("#name", "Kit");
   await page.locator("#plan-button").click();
   const charter = new URL(page.url()).pathname;
   expect(where, /^\/charter\/[^/]+$/.test(charter) && charter !== "/charters/new", `it went to ${charter}`);
@@ -145,8 +150,14 @@ const life = async (browser, size, boat, years) => {
   await crew.goto(`${site}/boat/${boat}/found`);
   await crew.selectOption("#item", { index: 1 });
   await crew.fill("#words", "Rattles when the boat heels.");
-  await crew.locator("input[name=severity][value=hinders]").check({ force: true });
+  await crew.locator("label", { has: crew.locator("input[name=severity][value=hinders]") }).click();
   await crew.locator("main form button[type=submit]").last().click();
+  // Somebody has told something of this item before: it is something else.
+  const again = crew.locator("label", { has: crew.locator("input[name=again][value=new]") });
+  if (await again.count()) {
+    await again.click();
+    await crew.locator("main form button[type=submit]").last().click();
+  }
   expect(where, !(await crew.locator(".answer-wrong").count()), `refused: ${await crew.locator(".answer-wrong").allTextContents()}`);
   expect(where, (await crew.goto(`${site}/charters`)).status() === 403, "a crew sees all charters");
 
