@@ -146,9 +146,13 @@ try {
       for (const path of paths) {
         where = `${path} (${size}, ${look})`;
         if (look === "night" && !deep.has(path)) continue;
+        // Night is for phones; on a desktop one boat and the base's own pages show whether its colours hold.
+        const another = boats.slice(1).some((boat) => path === boat || path.startsWith(`${boat}/`));
+        if (look === "night" && size === "desktop" && another) continue;
         await visit(page, path, where, { deep: deep.has(path) });
       }
-      for (const boat of boats) {
+      const some = look === "night" && size === "desktop" ? boats.slice(0, 1) : boats;
+      for (const boat of some) {
         for (const level of ["deck", "below", "bilge", "around"]) {
           where = `${boat}?level=${level} (${size}, ${look})`;
           await visit(page, `${boat}?level=${level}`, where, { deep: true });

@@ -56,7 +56,7 @@ fn script(name: &str, beside: &[&str]) -> Outcome {
     tools::npm_packages(SCRIPTS)?;
     let demo = Demo::start()?;
     let arguments = [&[path.as_str(), demo.address.as_str()], beside].concat();
-    let walked = Program::new("node", &arguments).with("CHROMIUM", &browser).minutes(15).loudly();
+    let walked = Program::new("node", &arguments).with("CHROMIUM", &browser).minutes(25).loudly();
     let stopped = demo.stop();
     walked.and(stopped)
 }
