@@ -23,7 +23,7 @@ pub fn charter_page(site: &Site, over: &Handover<'_>, records: &Records, flaws: 
         (stages(site, over))
         (what_next(site, over))
         (plan(site, over))
-        section { h2 { "On the dock" } ul.list-links {
+        section.block { h2 { "On the dock" } ul.list-links {
             (link(&links::walk(id, "readying"), "Make her ready", "Count, read and look before the crew comes"))
             @if site.may(Role::Skipper) { (link(&links::walk(id, "check-out"), "Check-out", "Go over her with the crew, brief them, sign")) }
             (link(&links::walk(id, "hand-back"), "Hand-back", "Take her back and sign"))
@@ -34,7 +34,7 @@ pub fn charter_page(site: &Site, over: &Handover<'_>, records: &Records, flaws: 
             (link(&links::sheet(id, "hand-back"), "Hand-back sheet", "For printing"))
             (link(&links::crew_links(id), "The crew's link", "The way to their boat's pages"))
         } }
-        section #defects { h2 { "Defects of the boat" } (glance::defects(site, over, site.now)) }
+        section.block #defects { h2 { "Defects of the boat" } (glance::defects(site, over, site.now)) }
         (damage_and_calls(site, over))
         (notes(site, over, &kept))
         (history::section(site, over, records))
@@ -98,7 +98,7 @@ fn next_button(site: &Site, over: &Handover<'_>, next: Stage) -> Markup {
 
 fn plan(site: &Site, over: &Handover<'_>) -> Markup {
     html! {
-        section #plan {
+        section.block #plan {
             h2 { "Plan" }
             @if let Some((mark, plan)) = &over.stands.plan {
                 dl.facts {
@@ -119,16 +119,16 @@ fn plan(site: &Site, over: &Handover<'_>) -> Markup {
 fn damage_and_calls(site: &Site, over: &Handover<'_>) -> Markup {
     let line = |what: String, words: &str, mark: &Mark| html! { li { strong { (what) } ": " (words::sentence(words)) " " span.soft { (over.by(site, mark)) "." } } };
     html! {
-        @if !over.stands.damage.is_empty() { section #damage { h2 { "Damage" } ul {
+        @if !over.stands.damage.is_empty() { section.block #damage { h2 { "Damage" } ul {
             @for damage in over.stands.damage.values() { (line(over.item(&damage.item), &damage.words, &damage.mark)) } } } }
-        @if !over.stands.calls.is_empty() { section #calls { h2 { "Calls" } ul {
+        @if !over.stands.calls.is_empty() { section.block #calls { h2 { "Calls" } ul {
             @for call in &over.stands.calls { (line(history::symptom(over, &call.symptom), &call.advice, &call.mark)) } } } }
     }
 }
 
 fn notes(site: &Site, over: &Handover<'_>, kept: &Kept<'_>) -> Markup {
     html! {
-        section #notes {
+        section.block #notes {
             h2 { "Notes" }
             @if !over.stands.notes.is_empty() { ul { @for (mark, words) in &over.stands.notes {
                 li { (words::sentence(words)) " " span.soft { (over.by(site, mark)) "." } } } } }

@@ -73,24 +73,25 @@ fn one(site: &Site, over: &Handover<'_>, records: &Records, event: &Event) -> Ma
     html! {
         @if let Some(before) = answered {
             @if !matches!(event.what, What::Withdrawn { .. }) { strong { "Corrected: " } }
-            (said(over, &event.what)) " "
-            span.soft { "Before, " (when::moment(site, before.at)) ": " (said(over, &before.what)) }
-        } @else { (said(over, &event.what)) }
+            (said(site, over, &event.what)) " "
+            span.soft { "Before, " (when::moment(site, before.at)) ": " (said(site, over, &before.what)) }
+        } @else { (said(site, over, &event.what)) }
         @if corrected { " " span.tag { "corrected later" } }
     }
 }
 
 /// What an event says.
-fn said(over: &Handover<'_>, what: &What) -> String {
-    charter(over, what)
+fn said(site: &Site, over: &Handover<'_>, what: &What) -> String {
+    charter(site, over, what)
         .or_else(|| walk(over, what))
         .or_else(|| trouble(over, what))
         .unwrap_or_else(|| other(what))
 }
 
-fn charter(over: &Handover<'_>, what: &What) -> Option<String> {
+fn charter(site: &Site, over: &Handover<'_>, what: &What) -> Option<String> {
     let plan = |plan: &records::Plan| {
-        format!("{} to {}, {} people.", plan.from, plan.until, plan.crew).replace('T', " ")
+        let (from, until) = (when::moment(site, plan.from.moment()), when::moment(site, plan.until.moment()));
+        format!("{from} to {until}, {}.", words::count(plan.crew as usize, "person", "people"))
     };
     Some(match what {
         What::Planned(one) => format!("Planned, {}", plan(one)),
