@@ -6,11 +6,13 @@ mod faults;
 mod gear;
 mod sections;
 mod stores;
+mod subjects;
 
 pub(crate) use class::class_keys;
 pub(crate) use gear::GEAR;
 pub(crate) use sections::{PARTICULARS, SECTIONS};
 pub(crate) use stores::{ACTIVITIES, CHEMISTRIES, DAY_PARTS, EVENTS, LOAD_KINDS, SOURCE_KINDS, STORE_KINDS};
+pub(crate) use subjects::SUBJECTS;
 
 use quantity::Dimension;
 

@@ -8,7 +8,7 @@ use crate::document::{Node, Table as Written, Value};
 use crate::format::{Kind, PARTICULARS};
 use crate::model::{
     Caution, CautionId, Gear, Hazard, Hull, Id, Interval, Item, ItemId, KitId, KitLine, Level, Particulars,
-    Place, PlaceId, Reach, SignalWord, Spare, Table, Thing, Topic, TopicId, UpkeepId, UpkeepLine,
+    Place, PlaceId, Reach, SignalWord, Spare, Subject, Table, Thing, Topic, TopicId, UpkeepId, UpkeepLine,
 };
 use crate::read::Fields;
 use crate::source::{SourceId, Span};
@@ -379,7 +379,7 @@ impl<'a> Compiler<'a> {
     }
 
     pub(super) fn topics(&mut self) -> Table<TopicId, Topic> {
-        self.table("topics", Thing::Topic, |this, fields, row, id| Topic {
+        let topics = self.table("topics", Thing::Topic, |this, fields, row, id| Topic {
             id: row.id.clone(),
             name: this.reader.needed_text(fields, "name"),
             words: this.reader.needed_words(fields, "words"),
@@ -390,8 +390,18 @@ impl<'a> Compiler<'a> {
             takes: this.reader.quantity(fields, "takes", Dimension::Time),
             shown: this.reader.bool(fields, "shown"),
             always: this.reader.bool(fields, "always"),
+            about: this.reader.choices(fields, "about").into_iter().map(|at| Subject::ALL[at]).collect(),
+            after: this.links(fields, "after", "topics"),
             restates: this.restates(fields, |at| Thing::TopicLimit(id, at)),
             source: this.reader.text(fields, "source"),
-        })
+        });
+        self.circles(
+            &topics,
+            |topic| (&topic.id, &topic.after),
+            Thing::Topic,
+            "topic",
+            "a topic that can be shown first",
+        );
+        topics
     }
 }

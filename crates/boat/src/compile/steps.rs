@@ -7,7 +7,7 @@ use super::behaviour::SEVERITIES;
 use crate::diagnostic::Diagnostic;
 use crate::document::{Node, Value};
 use crate::model::{
-    ActionId, Expr, Never, NeverId, Procedure, ProcedureId, Step, StepKind, Table, Thing, VarId,
+    ActionId, Expr, Id, Never, NeverId, Procedure, ProcedureId, Step, StepKind, Table, Thing, VarId,
 };
 use crate::read::Fields;
 
@@ -37,7 +37,13 @@ impl<'a> Compiler<'a> {
             cautions: this.links(fields, "cautions", "cautions"),
             source: this.reader.text(fields, "source"),
         });
-        self.after_cycles(&procedures);
+        self.circles(
+            &procedures,
+            |list| (&list.id, &list.after),
+            Thing::Procedure,
+            "step list",
+            "a list that can begin from the boat at rest",
+        );
         procedures
     }
 
@@ -161,27 +167,31 @@ impl<'a> Compiler<'a> {
         }
     }
 
-    /// A step list that comes after itself can't begin.
-    fn after_cycles(&mut self, procedures: &Table<ProcedureId, Procedure>) {
-        for (id, procedure) in procedures.iter_ids() {
-            let mut seen: Vec<ProcedureId> = Vec::new();
-            let mut open = procedure.after.clone();
+    /// Says which rows of a section come after themselves by their `after` entries.
+    pub(super) fn circles<I: Id + PartialEq, T>(
+        &mut self,
+        table: &Table<I, T>,
+        row: impl Fn(&T) -> (&str, &Vec<I>),
+        thing: impl Fn(I) -> Thing,
+        one: &str,
+        expected: &str,
+    ) {
+        for (id, this) in table.iter_ids() {
+            let (name, after) = row(this);
+            let mut seen: Vec<I> = Vec::new();
+            let mut open = after.clone();
             while let Some(next) = open.pop() {
                 if !seen.contains(&next) {
                     seen.push(next);
-                    open.extend(procedures.get(next).map(|next| next.after.clone()).unwrap_or_default());
+                    open.extend(table.get(next).map(|next| row(next).1.clone()).unwrap_or_default());
                 }
             }
             if seen.contains(&id) {
-                let span = self.spans.by_thing[&Thing::Procedure(id)];
+                let span = self.spans.by_thing[&thing(id)];
                 self.reader.report(
-                    Diagnostic::error(
-                        "cycle",
-                        span,
-                        format!("The step list \"{}\" comes after itself.", procedure.id),
-                    )
-                    .expected("a list that can begin from the boat at rest")
-                    .mend("Remove one of the `after` entries on the way round."),
+                    Diagnostic::error("cycle", span, format!("The {one} \"{name}\" comes after itself."))
+                        .expected(expected)
+                        .mend("Remove one of the `after` entries on the way round."),
                 );
             }
         }

@@ -5,6 +5,7 @@ use quantity::Dimension as D;
 use super::faults::FAULTS;
 use super::gear::GEAR;
 use super::stores::{LOADS, MODES, SOURCES, STORES, TACKLE};
+use super::subjects::ABOUT;
 use super::{Key, Kind, Section};
 
 pub(super) const fn need(name: &'static str, kind: Kind, about: &'static str) -> Key {
@@ -355,6 +356,12 @@ const TOPICS: &[Key] = &[
     may("takes", Kind::Quantity(D::Time), "How long it takes to show."),
     may("shown", Kind::Bool, "Whether the crew must do it themselves."),
     may("always", Kind::Bool, "Whether it is in every briefing."),
+    may(
+        "about",
+        Kind::Choices(ABOUT),
+        "What it is about: published lists for handing a boat over are held against these.",
+    ),
+    may("after", Kind::Refs("topics"), "The topics that must be shown before it."),
     RESTATES,
     SOURCE,
 ];

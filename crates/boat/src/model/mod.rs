@@ -8,6 +8,7 @@ mod ids;
 mod parts;
 mod steps;
 mod stores;
+mod subject;
 
 pub use faults::Fault;
 pub use gear::Gear;
@@ -29,6 +30,7 @@ pub use stores::{
     Activity, Amount, BankFacts, Chemistry, DayPart, Event, GroundTackle, Liquid, Load, LoadKind, Mode, Rate,
     Runs, Source, SourceKind, Store, StoreKind, Without,
 };
+pub use subject::Subject;
 
 use crate::source::{Sources, Span};
 

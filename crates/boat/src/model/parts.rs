@@ -2,7 +2,7 @@
 
 use quantity::{Angle, Length, Mass, Money, RotationalSpeed, Time};
 
-use super::{CautionId, Gear, ItemId, Limit, PlaceId, ProcedureId, Restated};
+use super::{CautionId, Gear, ItemId, Limit, PlaceId, ProcedureId, Restated, Subject, TopicId};
 
 /// What kind of hull the plan drawing shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -311,6 +311,10 @@ pub struct Topic {
     pub shown: bool,
     /// Whether it is in every briefing, however short.
     pub always: bool,
+    /// What it is about.
+    pub about: Vec<Subject>,
+    /// The topics that must be shown before it; never in a circle.
+    pub after: Vec<TopicId>,
     /// Limits that its words say again.
     pub restates: Vec<Restated>,
     /// Where it comes from.

@@ -193,6 +193,9 @@ pub(super) fn topics(boat: &Boat, out: &mut Out) {
         out.shown("takes", topic.takes.as_ref());
         out.yes("shown", topic.shown);
         out.yes("always", topic.always);
+        let about: Vec<&str> = topic.about.iter().map(|subject| subject.word()).collect();
+        out.texts("about", &about);
+        out.texts("after", &ids(&boat.topics, &topic.after, |row| &row.id));
         restates(boat, &topic.restates, out);
         out.maybe("source", topic.source.as_deref());
     }

@@ -273,7 +273,7 @@ fn checklist_lines_are_as_published_and_each_is_about_something() {
 #[test]
 fn lines_that_no_topic_covers_are_told() {
     let list = &known("uk").checklists[0];
-    assert_eq!(list.uncovered(Subject::ALL).count(), 0);
+    assert_eq!(list.uncovered(&Subject::ALL).count(), 0);
     assert_eq!(list.uncovered(&[]).count(), 6);
     let left: Vec<&str> =
         list.uncovered(&[Subject::Engine, Subject::Bilge]).map(|line| line.id.as_str()).collect();

@@ -48,6 +48,7 @@ impl Yard<'_, '_> {
             self.maybe("takes", |yard| yard.one_quoted(TIMES));
             self.maybe("shown", Self::flag);
             self.maybe("always", Self::flag);
+            self.maybe("about", |_| "[\"anchor\", \"fire\"]".into());
             if !self.items.is_empty() {
                 self.maybe("restates", |yard| {
                     format!(
@@ -56,6 +57,12 @@ impl Yard<'_, '_> {
                     )
                 });
             }
+            self.heading("topics", "second");
+            let name = self.text();
+            self.line("name", &name);
+            let words = self.text();
+            self.line("words", &words);
+            self.maybe("after", |_| "[\"first\"]".into());
         }
         if !self.items.is_empty() && self.tape.chance(2) {
             self.fault();
