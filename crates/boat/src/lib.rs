@@ -9,6 +9,7 @@ pub mod lower;
 pub mod model;
 pub mod source;
 pub mod trip;
+pub mod walk;
 
 mod ask;
 mod assemble;
