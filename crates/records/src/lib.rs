@@ -5,6 +5,8 @@
 //! the same standing, whatever the order and however often each came. Nothing is overwritten: a correction answers an
 //! event, two hands who disagree are both kept, and what is out of turn, out of time or not understood is flagged.
 //!
+//! Of a boat with many years of events most need not be at hand: [`Closed`] splits off what is long over.
+//!
 //! On the standing rest the rules before a stage ([`lacks`], [`may_check_out`]), what changed between two walks
 //! ([`compare`]) and what it costs ([`charges`]), whether a reading can be ([`plausible`]), what is due ([`due`]), and
 //! the owner's costs and the fault finder's counts ([`costs`], [`failures`]).
@@ -12,6 +14,7 @@
 mod answers;
 mod charges;
 mod clock;
+mod closed;
 mod compare;
 mod costs;
 mod due;
@@ -33,6 +36,7 @@ mod wire;
 
 pub use charges::{Bill, ChargeError, Line, Outcome, Unpriced, charges};
 pub use clock::{EARLIEST, SLACK_MILLISECONDS};
+pub use closed::{Closed, Over};
 pub use compare::{Change, Differences, Filled, Harmed, KitChange, Known, Walked, compare, differences};
 pub use costs::{Costs, Sums, costs};
 pub use due::{Bound, Due, State, Window, due};

@@ -1,7 +1,10 @@
 //! The life of a charter: planned, readied, checked out, out, handed back, settled.
 
+use serde::{Deserialize, Serialize};
+
 /// A stage in a charter's life, in its order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Stage {
     /// It was promised.
     Planned,
@@ -45,7 +48,8 @@ impl Stage {
 }
 
 /// Where a charter stands in its life.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Life {
     /// Events name it, but its plan has not come.
     Unknown,

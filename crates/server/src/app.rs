@@ -130,7 +130,7 @@ impl App {
         let clock = Clock::default();
         let store = Store::open(&opening.place, &Options::default()).await?;
         let fleet = Fleet::open(&store, &opening.files, clock.timestamp()).await?;
-        let ledger = Ledger::open(&store).await?;
+        let ledger = Ledger::open(&store, clock.timestamp()).await?;
         if opening.demo {
             invent(&store, &ledger, &opening.past, &clock).await?;
         }

@@ -182,6 +182,37 @@ impl Store {
         Ok(receipt)
     }
 
+    /// Overwrites what events say, for the removal of what a person drew: each with its id, what it says now, and what it
+    /// is to say. Events that were kept aside are overwritten as well. What was overwritten is gone from the store's file
+    /// too, but not from backups made before. How many were overwritten.
+    ///
+    /// # Errors
+    /// [`StoreError::Unstorable`] for a body that is not JSON, before anything is written.
+    pub async fn overwrite(&self, bodies: &[(EventId, String, String)]) -> Result<u64, StoreError> {
+        for (id, _, new) in bodies {
+            text::json(&format!("The event {id}"), new)?;
+        }
+        let mut change = self.database.change().await?;
+        let mut count = 0;
+        for (id, old, new) in bodies {
+            for sql in [
+                "update events set body = $3 where id = $1 and body = $2",
+                "update refused_events set body = $3 where id = $1 and body = $2",
+            ] {
+                count += change.run(sql, values![id.as_str(), old, new]).await?;
+            }
+        }
+        self.wipe(change, "vacuum events, refused_events").await?;
+        Ok(count)
+    }
+
+    /// The event of an id.
+    pub async fn event(&self, id: &EventId) -> Result<Option<Kept>, StoreError> {
+        let sql =
+            "select id, at, who, device, boat, charter, answers, body, taken, seq from events where id = $1";
+        self.database.row(sql, values![id.as_str()]).await?.as_ref().map(kept).transpose()
+    }
+
     /// Reads events in the order of their receipt.
     pub async fn events(&self, wanted: &Wanted) -> Result<Vec<Kept>, StoreError> {
         let after = wanted.after.0;
@@ -336,7 +367,7 @@ fn event(row: &Row) -> Result<Event, StoreError> {
     })
 }
 
-fn kept(row: &Row) -> Result<Kept, StoreError> {
+pub(crate) fn kept(row: &Row) -> Result<Kept, StoreError> {
     Ok(Kept { event: event(row)?, taken: row.time(8)?, seq: Seq(row.int(9)?) })
 }
 

@@ -1,10 +1,15 @@
 //! Persons of a crew. Apart from the events, since these can be removed: events name a person by id only.
 
+use sqlx::AssertSqlSafe;
+
 use crate::database::{Pools, Row, Transactor};
 use crate::error::StoreError;
 use crate::store::Store;
 use crate::text;
-use crate::value::values;
+use crate::value::{Value, places, values};
+
+/// Charters whose persons are read with one statement.
+const CHUNK: usize = 500;
 
 /// What is known of somebody in a crew.
 #[derive(Clone, PartialEq, Eq)]
@@ -49,12 +54,28 @@ impl Store {
         self.database.rows(sql, values![charter]).await?.iter().map(read).collect()
     }
 
+    /// The persons of these charters, by charter and id.
+    pub async fn persons_of(&self, charters: &[String]) -> Result<Vec<Person>, StoreError> {
+        let mut all = Vec::new();
+        for chunk in charters.chunks(CHUNK) {
+            let sql = format!(
+                "select id, charter, fields from persons where charter in {} order by charter, id",
+                places(1, chunk.len())
+            );
+            let values: Vec<Value> = chunk.iter().map(Value::from).collect();
+            for row in &self.database.rows(AssertSqlSafe(sql), values).await? {
+                all.push(read(row)?);
+            }
+        }
+        Ok(all)
+    }
+
     /// Removes a person; whether there was one. What was known of her is gone from the store's file as well, but not
     /// from backups made before.
     pub async fn remove_person(&self, id: &str) -> Result<bool, StoreError> {
         let mut change = self.database.change().await?;
         let count = change.run("delete from persons where id = $1", values![id]).await?;
-        self.wipe(change).await?;
+        self.wipe(change, "vacuum persons").await?;
         Ok(count > 0)
     }
 
@@ -62,12 +83,12 @@ impl Store {
     pub async fn remove_persons(&self, charter: &str) -> Result<u64, StoreError> {
         let mut change = self.database.change().await?;
         let count = change.run("delete from persons where charter = $1", values![charter]).await?;
-        self.wipe(change).await?;
+        self.wipe(change, "vacuum persons").await?;
         Ok(count)
     }
 
     /// Commits a removal, and sees that the removed rows do not stay where the database has written them.
-    async fn wipe(&self, change: Transactor) -> Result<(), StoreError> {
+    pub(crate) async fn wipe(&self, change: Transactor, vacuum: &'static str) -> Result<(), StoreError> {
         change.commit().await?;
         let done = match &self.database.pools {
             // SQLite overwrites removed rows in its file; older pages of them are in the write-ahead log.
@@ -75,7 +96,7 @@ impl Store {
                 sqlx::query("pragma wal_checkpoint(truncate)").execute(write).await.map(|_| ())
             }
             // PostgreSQL keeps removed rows until it tidies up.
-            Pools::Postgres(pool) => sqlx::query("vacuum persons").execute(pool).await.map(|_| ()),
+            Pools::Postgres(pool) => sqlx::query(vacuum).execute(pool).await.map(|_| ()),
         };
         match done {
             Ok(()) => Ok(()),

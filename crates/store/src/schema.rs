@@ -8,10 +8,14 @@ use crate::tables::TABLES;
 use crate::value::values;
 
 /// Each version's step from the one before. A step that was released is never edited.
-const STEPS: [&str; 2] = [include_str!("migrations/0001.sql"), include_str!("migrations/0002.sql")];
+const STEPS: [&str; 3] = [
+    include_str!("migrations/0001.sql"),
+    include_str!("migrations/0002.sql"),
+    include_str!("migrations/0003.sql"),
+];
 
 /// The version that this program writes.
-pub(crate) const KNOWN: u32 = 2;
+pub(crate) const KNOWN: u32 = 3;
 
 const _: () = assert!(STEPS.len() == KNOWN as usize, "each version has its step");
 

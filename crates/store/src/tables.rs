@@ -19,7 +19,7 @@ pub(crate) struct Table {
 use Holds::{Bytes, Int, Text};
 
 /// All tables of the newest version. Earlier versions have some of them, with some of their columns.
-pub(crate) const TABLES: [Table; 13] = [
+pub(crate) const TABLES: [Table; 14] = [
     Table { name: "counters", key: "name", columns: &[("name", Text), ("value", Int)] },
     Table {
         name: "events",
@@ -85,6 +85,7 @@ pub(crate) const TABLES: [Table; 13] = [
         columns: &[("hash", Text), ("media", Text), ("bytes", Bytes), ("taken", Text)],
     },
     Table { name: "settings", key: "key", columns: &[("key", Text), ("value", Text)] },
+    Table { name: "kept", key: "boat", columns: &[("boat", Text), ("upto", Int), ("body", Text)] },
     Table { name: "attempts", key: "key", columns: &[("key", Text), ("since", Text), ("count", Int)] },
 ];
 

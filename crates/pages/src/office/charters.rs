@@ -3,7 +3,7 @@
 use jiff::Span;
 use jiff::civil::Date;
 use maud::{Markup, html};
-use records::{Life, Plan, Stage};
+use records::{CharterId, Life, Plan, Stage};
 
 use super::stage::{self, Hull, Trip};
 use crate::dock::{Flaw, Kept, Names};
@@ -43,23 +43,38 @@ fn is_at(life: Life, word: &str) -> bool {
     }
 }
 
-/// The list.
-pub fn charters_page(site: &Site, hulls: &[Hull<'_>], names: &Names, ask: &ChartersAsk) -> String {
+/// The most charters that are listed at once.
+const MOST: usize = 500;
+
+/// The names of the charters that the list shows.
+pub fn charters_listed(site: &Site, hulls: &[Hull<'_>], ask: &ChartersAsk) -> Vec<CharterId> {
+    listed(site, hulls, ask).iter().take(MOST).map(|trip| trip.id.clone()).collect()
+}
+
+fn listed<'a>(site: &Site, hulls: &[Hull<'a>], ask: &ChartersAsk) -> Vec<Trip<'a>> {
     let past = ask.when == "past";
     let today = when::zoned(site, site.now).date();
     let week_ago = today.checked_sub(Span::new().days(7)).unwrap_or(today);
-    let wanted = |trip: &Trip<'_>| {
+    let wanted = |trip: &Trip<'a>| {
         let until = when::zoned(site, trip.times().1).date();
         let over = matches!(trip.stands.life, Life::Cancelled | Life::At(Stage::Settled)) && until < week_ago;
         (ask.boat.is_empty() || ask.boat == trip.hull.vessel.slug)
             && is_at(trip.stands.life, &ask.stage)
             && over == past
     };
-    let mut trips: Vec<Trip<'_>> = hulls.iter().flat_map(|hull| hull.trips()).filter(wanted).collect();
+    let mut trips: Vec<Trip<'a>> = hulls.iter().flat_map(|hull| hull.trips()).filter(wanted).collect();
     trips.sort_by_key(super::stage::Trip::times);
     if past {
         trips.reverse();
     }
+    trips
+}
+
+/// The list.
+pub fn charters_page(site: &Site, hulls: &[Hull<'_>], names: &Names, ask: &ChartersAsk) -> String {
+    let past = ask.when == "past";
+    let all = listed(site, hulls, ask);
+    let trips = &all[..all.len().min(MOST)];
     let body = html! {
         div.title {
             h1 { "Charters" }
@@ -69,7 +84,8 @@ pub fn charters_page(site: &Site, hulls: &[Hull<'_>], names: &Names, ask: &Chart
         p.tabs-line {
             @if past { a.quiet href=(links::CHARTERS) { "What comes" } } @else { a.quiet href={ (links::CHARTERS) "?when=past" } { "Those that are over" } }
         }
-        @if trips.is_empty() { p { "There is no such charter." } } @else { (weeks(site, names, &trips)) }
+        @if trips.is_empty() { p { "There is no such charter." } } @else { (weeks(site, names, trips)) }
+        @if all.len() > MOST { p.notice { "There are more: the " @if past { "latest " } @else { "next " } (MOST) " are shown. Choose a boat to see hers." } }
     };
     desk_page(site, "Charters", Desk::Charters, &body)
 }

@@ -14,7 +14,9 @@ mod standing;
 mod today;
 
 pub use charter::{change_page, charter_page};
-pub use charters::{ChartersAsk, PlanForm, charters_page, new_charter_page, overlap_words, typed_plan};
+pub use charters::{
+    ChartersAsk, PlanForm, charters_listed, charters_page, new_charter_page, overlap_words, typed_plan,
+};
 pub use defects::{DefectAsk, defect_page, defects_page};
 pub use export::{export_page, feed_page};
 pub use import::{Fate, ImportAsk, ImportRow, import_page};

@@ -6,6 +6,8 @@ mod defect;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde::{Deserialize, Serialize};
+
 pub use boat::{BoatStanding, Counting, Done, Filling, Looked, NewMeter, Sight, Stock};
 pub use charter::{Added, CallMade, CharterStanding, Damage, Shown, Signed, Waiver};
 pub use defect::{Closing, DefectStanding, Mending, Sails, SeenDefect};
@@ -40,7 +42,7 @@ pub struct Standing {
 }
 
 /// Who said something, when and where.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Mark {
     /// The event that first said it; corrections take its place, time and hand.
     pub event: EventId,

@@ -5,6 +5,7 @@ mod aid;
 mod answers;
 mod boats;
 mod clocks;
+mod closing;
 mod comparing;
 mod defects;
 mod dues;

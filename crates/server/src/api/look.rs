@@ -72,7 +72,10 @@ pub(super) async fn charters(State(app): State<Shared>) -> Response {
 
 pub(super) async fn charter(State(app): State<Shared>, Path(charter): Path<String>) -> Response {
     let id = CharterId::new(charter.as_str());
-    let book = app.ledger.charter(&charter);
+    let book = match app.ledger.whole_charter(&app.store, &charter).await {
+        Ok(book) => book,
+        Err(error) => return failed(&Failure::Store(error)),
+    };
     let found = book.as_ref().and_then(|book| Some((&book.standing, book.standing.charters.get(&id)?)));
     let Some((standing, charter)) = found else { return not_there("This base has no charter of that name.") };
     let mut value = told(&id, charter);

@@ -43,7 +43,7 @@ pub(crate) async fn say(
     if !events.is_empty() {
         let taken = app.ledger.append(&app.store, &events, app.clock.timestamp()).await;
         taken.map_err(|error| Unmade::Failed(Failure::Store(error)))?;
-        table.again(app);
+        table.again(app).await.map_err(Unmade::Failed)?;
     }
     Ok(())
 }

@@ -29,7 +29,9 @@ impl Table {
     /// Puts a charter on the table; the answer to give if there is none, or her file can't be read.
     pub(crate) async fn lay(app: &App, visit: &Visit, charter: &str) -> Result<Self, Box<Response>> {
         let site = &visit.site;
-        let book = app.ledger.charter(charter).ok_or_else(|| {
+        let found = app.ledger.whole_charter(&app.store, charter).await;
+        let book = found.map_err(|error| Box::new(answers::failed(site, &Failure::Store(error))))?;
+        let book = book.ok_or_else(|| {
             let what = "There is no charter of that name.";
             Box::new(answers::not_found(pages::not_found(site, what, Some(("/charters", "All charters")))))
         })?;
@@ -79,8 +81,11 @@ impl Table {
     }
 
     /// The same after something was told.
-    pub(crate) fn again(&mut self, app: &App) {
-        self.book = app.ledger.boat(self.book.boat.as_str());
+    pub(crate) async fn again(&mut self, app: &App) -> Result<(), Failure> {
+        if let Some(book) = app.ledger.whole_charter(&app.store, self.charter.as_str()).await? {
+            self.book = book;
+        }
+        Ok(())
     }
 }
 
@@ -100,13 +105,12 @@ pub(crate) async fn people<'c>(
             managers.insert(AccountId::new(account.id));
         }
     }
-    for charter in charters {
-        for person in app.store.persons(charter.as_str()).await? {
-            let fields: serde_json::Value = serde_json::from_str(&person.fields).unwrap_or_default();
-            let text = |key: &str| fields.get(key).and_then(serde_json::Value::as_str).map(str::to_owned);
-            if let Some(name) = text("name") {
-                names.person(Person { id: PersonId::new(person.id), name, reach: text("reach") });
-            }
+    let charters: Vec<String> = charters.into_iter().map(|charter| charter.as_str().to_owned()).collect();
+    for person in app.store.persons_of(&charters).await? {
+        let fields: serde_json::Value = serde_json::from_str(&person.fields).unwrap_or_default();
+        let text = |key: &str| fields.get(key).and_then(serde_json::Value::as_str).map(str::to_owned);
+        if let Some(name) = text("name") {
+            names.person(Person { id: PersonId::new(person.id), name, reach: text("reach") });
         }
     }
     Ok((names, managers))

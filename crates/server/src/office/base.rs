@@ -6,7 +6,7 @@ use pages::dock::Names;
 use pages::office::Hull;
 use pages::{Moored, Vessel};
 use quantity::Money;
-use records::CharterId;
+use records::{CharterId, Life, Stage};
 
 use crate::app::{App, Failure};
 use crate::fleet::Berth;
@@ -33,9 +33,11 @@ impl Base {
 }
 
 impl Base {
-    /// The names of all charters.
-    pub(super) fn charters(&self) -> Vec<CharterId> {
-        self.0.iter().flat_map(|(_, book)| book.standing.charters.keys().cloned()).collect()
+    /// The names of the charters that are not over.
+    pub(super) fn going_on(&self) -> Vec<CharterId> {
+        let charters = self.0.iter().flat_map(|(_, book)| &book.standing.charters);
+        let over = |life| matches!(life, Life::At(Stage::Settled) | Life::Cancelled);
+        charters.filter(|(_, stands)| !over(stands.life)).map(|(id, _)| id.clone()).collect()
     }
 }
 

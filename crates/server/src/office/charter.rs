@@ -163,14 +163,10 @@ async fn forget(
     let crew: Vec<String> =
         persons.into_iter().map(|person| person.id).filter(|id| !base_signed(id)).collect();
     let events = crew.iter().map(|id| What::PersonRemoved { person: PersonId::new(id.as_str()) });
-    // First what says that they are removed, so that nothing shows them again if the rest fails.
+    // What says that they are removed comes first, so that nothing shows them again if the rest fails; their names and
+    // what they drew go with it.
     if let Err(unmade) = visit.tell(&app, &form, table.boat(), Some(&table.charter), events).await {
         return unmade.answer(&visit.site, &home);
-    }
-    for id in &crew {
-        if let Err(error) = app.store.remove_person(id).await {
-            return answers::failed(&visit.site, &Failure::Store(error));
-        }
     }
     answers::elsewhere(&home)
 }

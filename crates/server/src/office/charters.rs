@@ -6,7 +6,7 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use pages::dock::Flaw;
 use pages::links;
-use pages::office::{ChartersAsk, PlanForm, charters_page, new_charter_page, overlap_words};
+use pages::office::{ChartersAsk, PlanForm, charters_listed, charters_page, new_charter_page, overlap_words};
 use records::{BoatId, CharterId, Life, Local, Moment, PersonId, Plan, Stage, What};
 use serde_json::json;
 
@@ -39,7 +39,8 @@ async fn list(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery
     };
     let base = Base::of(&app);
     let hulls = base.hulls();
-    match table::people(&app, &base.charters()).await {
+    let shown = charters_listed(&visit.site, &hulls, &ask);
+    match table::people(&app, &shown).await {
         Ok((names, _)) => answers::page(charters_page(&visit.site, &hulls, &names, &ask)),
         Err(failure) => answers::failed(&visit.site, &failure),
     }

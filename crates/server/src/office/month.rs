@@ -6,7 +6,7 @@ use axum::routing::get;
 use pages::office::{Hull, month_of, month_page, standing_page};
 
 use super::base::{self, Base};
-use crate::app::Shared;
+use crate::app::{Failure, Shared};
 use crate::caller::Who;
 use crate::routes::Route;
 use crate::visit::Visit;
@@ -44,5 +44,8 @@ async fn month(
         let what = "That is no month. Write it such as 2026-06.";
         return answers::not_found(pages::not_found(&visit.site, what, None));
     };
-    answers::page(month_page(&visit.site, hull, month))
+    match app.ledger.whole(&app.store, &slug).await {
+        Ok(book) => answers::page(month_page(&visit.site, Hull { standing: &book.standing, ..hull }, month)),
+        Err(error) => answers::failed(&visit.site, &Failure::Store(error)),
+    }
 }

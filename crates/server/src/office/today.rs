@@ -27,7 +27,7 @@ async fn page(State(app): State<Shared>, visit: Visit) -> Response {
 
 async fn made(app: &App, visit: &Visit) -> Result<String, Failure> {
     let base = Base::of(app);
-    let (names, managers) = table::people(app, &base.charters()).await?;
+    let (names, managers) = table::people(app, &base.going_on()).await?;
     let hulls = base.hulls();
     Ok(today_page(&visit.site, &Morning { hulls: &hulls, names: &names, managers: &managers }))
 }

@@ -168,7 +168,7 @@ async fn a_backup_that_is_not_whole_is_refused() {
     let table = text.replace(r#"{"table":"photos""#, r#"{"table":"becket_schema""#);
     let column = text.replace(r#""columns":["key","value"]"#, r#""columns":["key","value) --"]"#);
     let tail = format!("{text}[]\n");
-    let newer = text.replacen(r#""schema":2"#, r#""schema":3"#, 1);
+    let newer = text.replacen(r#""schema":3"#, r#""schema":4"#, 1);
     let other = "{\"table\":\"events\"}\n".to_owned();
     let kind = text.replacen("[\"events\",150]", "[\"events\",\"150\"]", 1);
     let cases = [

@@ -36,7 +36,7 @@ async fn trouble_with_a_server_has_words() {
     server.run("trouble", "update becket_schema set version = 99").await;
     let newer = Store::open(&address, &quick()).await.err().unwrap();
     assert!(matches!(newer, StoreError::NewerSchema { found: 99, .. }), "{newer:?}");
-    server.run("trouble", "update becket_schema set version = 2").await;
+    server.run("trouble", "update becket_schema set version = 3").await;
 
     let foreign = server.database("foreign_tables").await;
     server.run("foreign_tables", "create table invoices (id int)").await;

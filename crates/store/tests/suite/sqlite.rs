@@ -55,6 +55,28 @@ async fn a_removed_person_is_nowhere_in_the_files() {
     assert_eq!(found(), 0);
 }
 
+#[tokio::test]
+async fn what_was_overwritten_is_nowhere_in_the_files() {
+    let base = Base::file();
+    let store = base.open().await;
+    let long = "[120,340],".repeat(900);
+    let body = |strokes: &str| format!(r#"{{"kind":"signed","strokes":"{strokes}"}}"#);
+    for (number, drawn) in [(5, long.as_str()), (6, "[77,991]")] {
+        store.append(&[store::Event { body: body(drawn), ..event(number) }], at(0)).await.unwrap();
+    }
+    store.append(&events(10..400), at(0)).await.unwrap();
+    let found = || {
+        let files = std::fs::read_dir(base.folder.path()).unwrap().flatten();
+        let bytes: Vec<Vec<u8>> = files.map(|file| std::fs::read(file.path()).unwrap()).collect();
+        let seen = |part: &[u8]| bytes.iter().any(|bytes| holds(bytes, part));
+        (seen(b"[120,340]"), seen(b"[77,991]"))
+    };
+    assert_eq!(found(), (true, true), "else this test sees nothing");
+    let change = |number, drawn: &str| (event(number).id, body(drawn), body(""));
+    assert_eq!(store.overwrite(&[change(5, &long), change(6, "[77,991]")]).await.unwrap(), 2);
+    assert_eq!(found(), (false, false));
+}
+
 fn holds(bytes: &[u8], part: &[u8]) -> bool {
     bytes.windows(part.len()).any(|window| window == part)
 }

@@ -49,6 +49,9 @@ cases! {
     events: an_event_is_taken_once, another_event_under_the_same_id_is_kept_aside, a_batch_is_taken_whole_or_not,
         events_are_read_by_boat_by_charter_and_by_place, a_clock_set_back_does_not_change_the_order,
         many_append_at_once_and_none_is_missed, odd_texts_come_back_as_they_were, large_batches_are_taken;
-    others: persons_can_be_removed, links_end_and_are_taken_back, photos_are_kept_once, settings_are_json,
+    others: what_is_at_hand_is_kept_of_each_boat,
+        what_a_person_drew_is_overwritten,
+        persons_of_many_charters,
+        persons_can_be_removed, links_end_and_are_taken_back, photos_are_kept_once, settings_are_json,
         attempts_are_counted_in_a_window, a_clock_set_back_does_not_lock_anyone_out;
 }

@@ -1,9 +1,9 @@
 //! Persons, links, photos, settings, attempts.
 
 use jiff::SignedDuration;
-use store::{Link, Person, Photo, PhotoHash, StoreError, TokenHash};
+use store::{Hand, Link, Person, Photo, PhotoHash, StoreError, TokenHash};
 
-use crate::base::{Base, at};
+use crate::base::{Base, at, event, events};
 
 pub(crate) async fn persons_can_be_removed(base: Base) {
     let store = base.open().await;
@@ -106,4 +106,65 @@ pub(crate) async fn a_clock_set_back_does_not_lock_anyone_out(base: Base) {
     let attempts = store.count_attempt("ada", at(0), window).await.unwrap();
     assert_eq!((attempts.count, attempts.since), (2, at(0)), "nor does it help a guesser");
     assert_eq!(store.count_attempt("ada", at(15), window).await.unwrap().count, 1);
+}
+
+pub(crate) async fn what_is_at_hand_is_kept_of_each_boat(base: Base) {
+    use store::{Event, Seq};
+    let store = base.open().await;
+    let other = Event { boat: "dunlin".into(), ..event(1000) };
+    store.append(&[events(0..3), vec![other], events(3..900)].concat(), at(0)).await.unwrap();
+    assert_eq!(store.boats_with_events().await.unwrap(), ["dunlin", "whimbrel"]);
+    assert_eq!(store.hands().await.unwrap(), []);
+    let hand = |boat: &str, upto, body: &str| Hand { boat: boat.into(), upto: Seq(upto), body: body.into() };
+    let (first, second) = (hand("whimbrel", 3, "[1]"), hand("whimbrel", 5, "[1,4]"));
+    for one in [&first, &hand("dunlin", 4, "{}"), &second] {
+        store.save_hand(one).await.unwrap();
+    }
+    assert_eq!(store.hands().await.unwrap(), [hand("dunlin", 4, "{}"), second]);
+    let error = store.save_hand(&hand("dunlin", 5, "no JSON")).await;
+    assert!(matches!(error, Err(StoreError::Unstorable { .. })));
+    let odd: Vec<Seq> = (1..=901).step_by(2).map(Seq).collect();
+    let places: Vec<Seq> = store.events_at(&odd).await.unwrap().iter().map(|kept| kept.seq).collect();
+    assert_eq!(places, odd);
+    assert_eq!(store.events_at(&[Seq(4), Seq(4000)]).await.unwrap()[0].event.boat, "dunlin");
+    assert_eq!(store.event(&event(7).id).await.unwrap().unwrap().seq, Seq(9));
+    assert!(store.event(&event(5000).id).await.unwrap().is_none());
+    store.check().await.unwrap();
+}
+
+pub(crate) async fn what_a_person_drew_is_overwritten(base: Base) {
+    use store::{Event, Of, Wanted};
+    let store = base.open().await;
+    let body = |words: &str| format!(r#"{{"kind":"signed","strokes":"{words}"}}"#);
+    let drawn = Event { body: body("a wave of the pen"), ..event(2) };
+    store.append(&[event(1), drawn.clone(), event(3)], at(0)).await.unwrap();
+    let twin = Event { body: body("another wave"), ..event(2) };
+    store.append(&[twin], at(1)).await.unwrap();
+    let change = |old: &str| (event(2).id, body(old), body("removed"));
+    let none = (event(3).id, "no JSON".to_owned(), "nor this".to_owned());
+    assert!(matches!(store.overwrite(&[none]).await, Err(StoreError::Unstorable { .. })));
+    assert_eq!(store.overwrite(&[change("what nobody drew")]).await.unwrap(), 0);
+    let done = store.overwrite(&[change("a wave of the pen"), change("another wave")]).await.unwrap();
+    assert_eq!(done, 2);
+    let kept = store.events(&Wanted::all(Of::All)).await.unwrap();
+    let bodies: Vec<&str> = kept.iter().map(|kept| kept.event.body.as_str()).collect();
+    assert_eq!(bodies, [&event(1).body, &body("removed"), &event(3).body]);
+    assert_eq!(store.refused_events().await.unwrap()[0].event.body, body("removed"));
+    assert_eq!((kept[1].taken, kept[1].event.at), (at(0), event(2).at), "the rest of it stays");
+    // Sent again as it is now, it is known.
+    let again = Event { body: body("removed"), ..event(2) };
+    assert_eq!(store.append(&[again], at(2)).await.unwrap().known.len(), 1);
+    store.check().await.unwrap();
+}
+
+pub(crate) async fn persons_of_many_charters(base: Base) {
+    let store = base.open().await;
+    for number in 0..1200 {
+        let fields = r#"{"name":"Made Up"}"#.to_owned();
+        let charter = format!("c{}", number / 2);
+        store.save_person(&Person { id: format!("p{number}"), charter, fields }).await.unwrap();
+    }
+    let charters: Vec<String> = (0..599).map(|number| format!("c{number}")).collect();
+    assert_eq!(store.persons_of(&charters).await.unwrap().len(), 1198);
+    assert_eq!(store.persons_of(&[]).await.unwrap(), []);
 }
