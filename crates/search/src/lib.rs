@@ -11,6 +11,7 @@ mod condition;
 mod formula;
 mod heuristic;
 mod ids;
+pub mod order;
 pub mod pddl;
 mod planner;
 mod reach;
