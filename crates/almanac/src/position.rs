@@ -2,7 +2,10 @@
 
 use std::fmt;
 
-use quantity::Angle;
+use quantity::{Angle, Length};
+
+/// The earth's mean radius (IUGG, 1980: two equatorial half-axes and the polar one, a third each).
+const EARTH: Length = Length::kilometres(6371.0088);
 
 /// A place on the earth: latitude, positive north, and longitude, positive east.
 ///
@@ -67,6 +70,17 @@ impl Position {
     /// The longitude, positive east.
     pub const fn longitude(self) -> Angle {
         self.longitude
+    }
+
+    /// How far it is to another place along the great circle.
+    ///
+    /// The earth is taken as a sphere of its mean radius, which is true to half of a hundredth.
+    pub fn distance(self, other: Self) -> Length {
+        let [south, north] = [self, other].map(|place| place.latitude.as_radians());
+        let across = libm::sin((other.longitude - self.longitude).as_radians() / 2.0);
+        let up = libm::sin((north - south) / 2.0);
+        let half = up * up + libm::cos(south) * libm::cos(north) * across * across;
+        EARTH * (2.0 * libm::asin(libm::sqrt(half.min(1.0))))
     }
 }
 

@@ -25,7 +25,7 @@ mod turn;
 mod window;
 
 pub use constituent::Constituent;
-pub use station::{Datum, Harmonic, Station, StationError, StationErrors, station, stations};
+pub use station::{Datum, Harmonic, Station, StationError, StationErrors, nearest, station, stations};
 pub use turn::{Extreme, Range, Water, extremes, range};
 pub use window::{Level, Window, depths, enough_room, enough_water, windows};
 

@@ -104,6 +104,14 @@ pub fn station(name: &str) -> Option<&'static Station> {
     stations().iter().find(|one| one.name.eq_ignore_ascii_case(name) || one.id.as_deref() == Some(name))
 }
 
+/// All stations that are compiled in, the nearest to a place first, with how far off each is.
+pub fn nearest(place: Position) -> Vec<(&'static Station, Length)> {
+    let mut all: Vec<(&Station, Length)> =
+        stations().iter().map(|one| (one, place.distance(one.place))).collect();
+    all.sort_by(|one, other| one.1.total_cmp(&other.1));
+    all
+}
+
 impl Station {
     /// Reads a station: a line for each thing said of it, then a line for each constituent.
     ///

@@ -84,3 +84,21 @@ proptest! {
         }
     }
 }
+
+/// # Source
+/// Geometry of a sphere of 6371.0088 km: a degree of a great circle is 111.195 km, half of one is 20015.1 km.
+#[test]
+fn distances_are_those_of_a_sphere() {
+    let close = |from: &str, to: &str, kilometres: f64| {
+        let (from, to) = (read(from), read(to));
+        let found = from.distance(to).as_kilometres();
+        assert!((found - kilometres).abs() < 0.1, "{from} to {to}: {found} km");
+        assert_eq!(from.distance(to).as_kilometres().to_bits(), to.distance(from).as_kilometres().to_bits());
+    };
+    close("0 N 0 E", "1 N 0 E", 111.195);
+    close("0 N 179.5 E", "0 N 179.5 W", 111.195);
+    close("60 N 0 E", "60 N 180 E", 60.0 * 111.195);
+    close("0 N 0 E", "0 N 180 E", 20015.115);
+    close("90 N 0 E", "90 S 0 E", 20015.115);
+    close("43.9 N 69.6 W", "43.9 N 69.6 W", 0.0);
+}

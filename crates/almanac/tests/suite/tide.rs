@@ -377,3 +377,19 @@ proptest! {
         }
     }
 }
+
+/// # Source
+/// A chart: the coast of Maine is nearest to Boston, some 110 nautical miles off, the Gulf coast to Pensacola.
+#[test]
+fn the_nearest_station_comes_first_with_its_distance() {
+    let order = |place: &str| {
+        let found = tide::nearest(almanac::Position::parse(place).unwrap());
+        assert_eq!(found.len(), tide::stations().len());
+        assert!(found.windows(2).all(|pair| pair[0].1 <= pair[1].1));
+        (found[0].0.name.clone(), found[0].1.as_nautical_miles())
+    };
+    let (name, miles) = order("43.9 N 69.6 W");
+    assert!(name == "Boston" && (105.0..120.0).contains(&miles), "{name} {miles}");
+    assert_eq!(order("30.4044 N 87.2112 W"), ("Pensacola".to_owned(), 0.0));
+    assert_eq!(order("49 N 123.5 W").0, "Friday Harbor");
+}
