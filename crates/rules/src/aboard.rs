@@ -19,6 +19,34 @@ pub enum Waters {
     InlandNearShore,
 }
 
+impl Waters {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Coastal, Self::Inland, Self::InlandNearShore];
+
+    /// Its name in addresses and tables.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Coastal => "coastal",
+            Self::Inland => "inland",
+            Self::InlandNearShore => "inland_near_shore",
+        }
+    }
+
+    /// The one of a name.
+    pub fn find(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|one| one.word() == word)
+    }
+
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Coastal => "The sea and what belongs to it",
+            Self::Inland => "Rivers, canals and lakes",
+            Self::InlandNearShore => "Rivers, canals and lakes, never more than 1 nautical mile from shore",
+        }
+    }
+}
+
 /// What a rule may depend on beside length and waters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -52,6 +80,68 @@ pub enum Fact {
 }
 
 impl Fact {
+    /// All of them.
+    pub const ALL: [Self; 13] = [
+        Self::Engine,
+        Self::InboardEngine,
+        Self::FixedFuelTank,
+        Self::FuelAppliance,
+        Self::HighClimb,
+        Self::Night,
+        Self::NightOrFog,
+        Self::BusyDarkOrFoul,
+        Self::NotMetal,
+        Self::TrapsVapour,
+        Self::MachinerySpace,
+        Self::OceanGoing,
+        Self::GalleyAndBerths,
+    ];
+
+    /// Its name in addresses and tables.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Engine => "engine",
+            Self::InboardEngine => "inboard_engine",
+            Self::FixedFuelTank => "fixed_fuel_tank",
+            Self::FuelAppliance => "fuel_appliance",
+            Self::HighClimb => "high_climb",
+            Self::Night => "night",
+            Self::NightOrFog => "night_or_fog",
+            Self::BusyDarkOrFoul => "busy_dark_or_foul",
+            Self::NotMetal => "not_metal",
+            Self::TrapsVapour => "traps_vapour",
+            Self::MachinerySpace => "machinery_space",
+            Self::OceanGoing => "ocean_going",
+            Self::GalleyAndBerths => "galley_and_berths",
+        }
+    }
+
+    /// The one of a name.
+    pub fn find(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|one| one.word() == word)
+    }
+
+    /// The question, so that “yes” says that it is so.
+    pub const fn question(self) -> &'static str {
+        match self {
+            Self::Engine => "Has she an engine?",
+            Self::InboardEngine => "Has she an inboard engine?",
+            Self::FixedFuelTank => "Has she a fixed fuel tank?",
+            Self::FuelAppliance => "Does a cooker, heater or refrigerator aboard burn fuel?",
+            Self::HighClimb => "Is the climb from the water to the deck over 0.5 m?",
+            Self::Night => "Is she used between sunset and sunrise?",
+            Self::NightOrFog => {
+                "Is she used between sunset and sunrise, or in fog, rain or other poor sight?"
+            }
+            Self::BusyDarkOrFoul => "Is she used in busy waters, in the dark or in foul weather?",
+            Self::NotMetal => "Is she mostly of something other than metal?",
+            Self::TrapsVapour => "Can she trap vapour: is she other than an open boat with an outboard?",
+            Self::MachinerySpace => "Has she a machinery space?",
+            Self::OceanGoing => "Does she go out on the ocean?",
+            Self::GalleyAndBerths => "Has she a galley and berths?",
+        }
+    }
+
     /// What is asked, to follow “Not said:”.
     pub const fn words(self) -> &'static str {
         match self {

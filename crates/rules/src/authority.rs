@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use quantity::Length;
 use serde::{Deserialize, Serialize};
 
-use crate::aboard::Carried;
+use crate::aboard::{Carried, Fact};
 use crate::checklist::Checklist;
 use crate::requirement::{Requirement, Section, gears};
 use crate::waste::{Discharge, Zone};
@@ -202,6 +202,42 @@ impl Authority {
         known_keys(text).map_err(|words| ReadError { words })?;
         read.sound().map_err(|words| ReadError { words })?;
         Ok(read)
+    }
+
+    /// It, and the authorities within which it is, the nearest first: the rules of all of them hold.
+    pub fn chain(&self) -> Vec<&Self> {
+        let mut all = vec![self];
+        let mut next = self.within.as_deref();
+        while let Some(wider) = next.and_then(|name| authority(name).ok()) {
+            if all.iter().any(|one| one.id == wider.id) {
+                break;
+            }
+            all.push(wider);
+            next = wider.within.as_deref();
+        }
+        all
+    }
+
+    /// What its rows for boats of a length depend on, each once and in order.
+    pub fn depends_on(&self, length: Length) -> BTreeSet<Fact> {
+        let rows = self.requirements.iter().filter(|row| row.is_for(length));
+        rows.flat_map(|row| {
+            let adds = row.any.iter().flatten().flat_map(|asked| asked.add.iter().map(|add| add.fact));
+            row.if_any.iter().chain(&row.if_all).copied().chain(adds)
+        })
+        .collect()
+    }
+
+    /// Whether a row for boats of a length counts entrances.
+    pub fn counts_entrances(&self, length: Length) -> bool {
+        let mut rows = self.requirements.iter().filter(|row| row.is_for(length));
+        rows.any(|row| row.any.iter().flatten().any(|asked| asked.per_entrance))
+    }
+
+    /// Whether a row for boats of a length depends on the waters.
+    pub fn depends_on_waters(&self, length: Length) -> bool {
+        let mut rows = self.requirements.iter().filter(|row| row.is_for(length));
+        rows.any(|row| !row.only_in.is_empty() || !row.not_in.is_empty())
     }
 
     fn is_called(&self, name: &str) -> bool {

@@ -30,6 +30,7 @@ mod authority;
 mod check;
 mod checklist;
 mod need;
+mod overview;
 mod requirement;
 mod waste;
 pub mod words;
@@ -41,5 +42,6 @@ pub use authority::{
 };
 pub use check::{Check, Finding, Inquiry, Need, ReliefFound, Standing, Use, UseState, check};
 pub use checklist::{Checklist, ChecklistLine, Subject};
+pub use overview::{Overview, Place, Row, overview};
 pub use requirement::{Add, Asked, Relief, Requirement, Section};
 pub use waste::{Answer, Discharge, Question, Verdict, Waste, Zone, ZoneKind, discharge};

@@ -27,6 +27,32 @@ pub enum Section {
     Papers,
 }
 
+impl Section {
+    /// All of them, in order.
+    pub const ALL: [Self; 7] = [
+        Self::LifeSaving,
+        Self::Signals,
+        Self::Vessel,
+        Self::Navigation,
+        Self::Fire,
+        Self::Placards,
+        Self::Papers,
+    ];
+
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::LifeSaving => "Life-saving",
+            Self::Signals => "Distress signals",
+            Self::Vessel => "Anchor and pumps",
+            Self::Navigation => "Sound, lights, compass",
+            Self::Fire => "Fire-fighting",
+            Self::Placards => "Placards",
+            Self::Papers => "Papers and books",
+        }
+    }
+}
+
 /// What must be aboard, for the boats that it is for.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Requirement {

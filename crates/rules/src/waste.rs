@@ -30,6 +30,37 @@ pub enum Waste {
 }
 
 impl Waste {
+    /// All kinds, in the order in which they are asked about.
+    pub const ALL: [Self; 8] = [
+        Self::SewageUntreated,
+        Self::SewageComminuted,
+        Self::SewageTreated,
+        Self::Plastic,
+        Self::Garbage,
+        Self::GarbageGround,
+        Self::Dunnage,
+        Self::Oil,
+    ];
+
+    /// Its name in addresses and tables.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::SewageUntreated => "sewage_untreated",
+            Self::SewageComminuted => "sewage_comminuted",
+            Self::SewageTreated => "sewage_treated",
+            Self::Plastic => "plastic",
+            Self::Garbage => "garbage",
+            Self::GarbageGround => "garbage_ground",
+            Self::Dunnage => "dunnage",
+            Self::Oil => "oil",
+        }
+    }
+
+    /// The one of a name.
+    pub fn find(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|one| one.word() == word)
+    }
+
     /// The words for it.
     pub const fn words(self) -> &'static str {
         match self {
@@ -46,6 +77,33 @@ impl Waste {
 }
 
 impl ZoneKind {
+    /// All kinds.
+    pub const ALL: [Self; 4] =
+        [Self::DesignatedSewageArea, Self::NoDischargeZone, Self::ClosedLake, Self::Narrow];
+
+    /// Its name in addresses and tables.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::DesignatedSewageArea => "designated_sewage_area",
+            Self::NoDischargeZone => "no_discharge_zone",
+            Self::ClosedLake => "closed_lake",
+            Self::Narrow => "narrow",
+        }
+    }
+
+    /// The one of a name.
+    pub fn find(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|one| one.word() == word)
+    }
+
+    /// The waters in which such a zone is asked about when nothing else is said.
+    pub const fn waters(self) -> Waters {
+        match self {
+            Self::ClosedLake => Waters::Inland,
+            Self::DesignatedSewageArea | Self::NoDischargeZone | Self::Narrow => Waters::Coastal,
+        }
+    }
+
     /// The words for it.
     pub const fn words(self) -> &'static str {
         match self {
