@@ -5,6 +5,7 @@ use boat::model::FaultId;
 use boat::source::{Source, SourceId, Sources, Span};
 
 use serde_json::Value;
+use trace::fleet::Seen;
 
 use crate::fleet::Given;
 use crate::load::Failure;
@@ -20,20 +21,10 @@ const MOST_YEARS: f64 = 100.0;
 /// More failures of one fault than one line of a boat's records can mean.
 const MOST_FAILURES: u32 = 10_000;
 
-/// What one line says: so many failures of a fault of a boat in so many charter years.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Line {
-    /// The boat, by its place among those given.
-    pub(crate) boat: usize,
-    pub(crate) fault: FaultId,
-    pub(crate) failures: u32,
-    pub(crate) years: f64,
-}
-
 /// All lines of a file.
 #[derive(Debug)]
 pub(crate) struct Records {
-    pub(crate) lines: Vec<Line>,
+    pub(crate) lines: Vec<Seen>,
     /// What can't be read, and what was left aside.
     pub(crate) told: Vec<Diagnostic>,
     pub(crate) sources: Sources,
@@ -168,7 +159,7 @@ fn header(row: &Row) -> Result<Header, Box<Diagnostic>> {
     Ok(Header { places, fields: row.fields.len() })
 }
 
-fn line(row: &Row, header: &Header, boats: &[Given]) -> Result<Line, Box<Diagnostic>> {
+fn line(row: &Row, header: &Header, boats: &[Given]) -> Result<Seen, Box<Diagnostic>> {
     let refused = |code, headline: &str, mend: &str| {
         Err(Box::new(Diagnostic::error(code, row.whole, headline).expected(COLUMNS.join(",")).mend(mend)))
     };
@@ -197,7 +188,7 @@ fn line(row: &Row, header: &Header, boats: &[Given]) -> Result<Line, Box<Diagnos
         let mend = "Give the fault a per_year above 0 in the boat file, then read the records again.";
         return Err(Box::new(told.mend(mend)));
     }
-    Ok(Line { boat, fault, failures, years })
+    Ok(Seen { boat, fault, failures, years })
 }
 
 fn the_boat((name, span): &(String, Span), boats: &[Given]) -> Result<usize, Box<Diagnostic>> {

@@ -31,6 +31,14 @@ impl Sums {
         self.too_much
     }
 
+    /// Adds another's sums, each in its currency.
+    pub fn join(&mut self, other: &Self) {
+        for amount in other.iter() {
+            self.add(Some(amount));
+        }
+        self.too_much |= other.too_much;
+    }
+
     fn add(&mut self, amount: Option<Money>) {
         let Some(amount) = amount else { return };
         let place = self.by_currency.entry(amount.currency().to_owned());
@@ -45,9 +53,16 @@ impl Sums {
     }
 }
 
-/// What a boat cost in a month.
+/// What a boat cost in a month, parted in two ways: by what it was for, and into work, parts and the rest. Parts count
+/// when they are used, not when they are bought.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Costs {
+    /// Work, of upkeep and of mending.
+    pub work: Sums,
+    /// Parts, of upkeep and of mending.
+    pub parts: Sums,
+    /// All else: upkeep whose work and parts were told in one sum, and what was put into tanks and bottles.
+    pub other: Sums,
     /// Upkeep.
     pub upkeep: Sums,
     /// Mending: work and parts.
@@ -75,25 +90,40 @@ fn of_boat(id: &BoatId, boat: &BoatStanding, offset: Time, found: &mut BTreeMap<
     };
     for done in boat.upkeep.values().flatten() {
         add(done.mark.when, &|costs| {
-            costs.upkeep.add(done.cost);
-            costs.unpriced += u32::from(done.cost.is_none());
+            for amount in [done.work, done.cost].into_iter().chain(done.parts.iter().map(|part| part.cost)) {
+                costs.upkeep.add(amount);
+            }
+            costs.work.add(done.work);
+            costs.other.add(done.cost);
+            for part in &done.parts {
+                costs.parts.add(part.cost);
+            }
+            let told = done.cost.is_some() || done.work.is_some();
+            // A sum for everything covers the parts too.
+            let parts = done.cost.is_some() || done.parts.iter().all(|part| part.cost.is_some());
+            costs.unpriced += u32::from(!parts || (!told && done.parts.is_empty()));
         });
     }
     for defect in boat.defects.values() {
         for mending in &defect.mended {
             add(mending.mark.when, &|costs| {
                 costs.mending.add(mending.cost);
+                costs.work.add(mending.cost);
                 costs.unpriced += u32::from(mending.cost.is_none());
             });
         }
         for (mark, _, cost) in &defect.parts {
             add(mark.when, &|costs| {
                 costs.mending.add(*cost);
+                costs.parts.add(*cost);
                 costs.unpriced += u32::from(cost.is_none());
             });
         }
     }
     for filling in boat.fillings.values().flatten() {
-        add(filling.mark.when, &|costs| costs.filling.add(filling.cost));
+        add(filling.mark.when, &|costs| {
+            costs.filling.add(filling.cost);
+            costs.other.add(filling.cost);
+        });
     }
 }

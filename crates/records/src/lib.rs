@@ -53,11 +53,11 @@ pub use set::{Records, Taken, Took};
 pub use stage::{Life, Stage};
 pub use standing::{
     About, Added, BoatStanding, CallMade, CharterStanding, Closing, Counting, Damage, DefectStanding,
-    Disagreement, Done, Filling, Looked, Mark, Mending, NewMeter, Sails, SeenDefect, Shown, Sight, Signed,
-    Standing, Stock, Waiver,
+    Disagreement, Done, Filling, Looked, Mark, Mending, Move, NewMeter, Sails, SeenDefect, Shown, Sight,
+    Signed, Standing, Stock, Turnover, Waiver, ashore,
 };
 pub use tariff::{PerMass, PerTime, PerVolume, Tariff};
 pub use what::{
-    Amount, ChargeKey, Defect, Held, Level, Look, Meter, Pieces, Plan, Reading, Role, Severity, Showing,
-    Signature, Stroke, Strokes, Walk, What,
+    Amount, ChargeKey, Defect, Held, Level, Look, Meter, Pieces, Plan, Priced, Reading, Role, Severity,
+    Showing, Signature, Stroke, Strokes, Walk, What,
 };

@@ -76,7 +76,7 @@ pub enum Verdict {
 /// The rules that suit most bases. They are common practice; local law and the base's insurer may ask for more.
 ///
 /// Counts, readings and signatures belong to check-out and hand-back; a topic that is in every briefing must be gone
-/// through, and shown if the boat file says so; a safety defect must not be open.
+/// through, and shown if the boat file says so; the others at least read; a safety defect must not be open.
 pub fn usual_rules(boat: &Boat) -> Vec<Rule> {
     let must = |before, need| Rule { before, need, force: Force::Must };
     let should = |before, need| Rule { before, need, force: Force::Should };
@@ -98,7 +98,12 @@ pub fn usual_rules(boat: &Boat) -> Vec<Rule> {
         must(Stage::Settled, Need::Agreed(Walk::HandBack)),
     ];
     for topic in &boat.topics {
-        let showing = if topic.shown { Showing::Shown } else { Showing::ToldOnly };
+        // What is not in every briefing may be left to reading.
+        let showing = match (topic.always, topic.shown) {
+            (true, true) => Showing::Shown,
+            (true, false) => Showing::ToldOnly,
+            (false, _) => Showing::Read,
+        };
         let force = if topic.always { Force::Must } else { Force::Should };
         let need = Need::Briefed(topic.id.clone(), showing);
         rules.push(Rule { before: Stage::CheckedOut, need, force });

@@ -74,8 +74,10 @@ impl CaseArgs {
         let arguments: Vec<String> = std::iter::once(&self.boat).chain(&self.fleet).cloned().collect();
         let mut boats = fleet::load(&arguments)?;
         let records = self.seen.as_deref().map(|file| Records::read(file, &boats)).transpose()?;
-        let taught =
-            records.as_ref().map(|records| fleet::taught(&boats, &records.lines)).unwrap_or_default();
+        let taught = records
+            .as_ref()
+            .map(|records| trace::fleet::taught(&fleet::boats(&boats), &records.lines))
+            .unwrap_or_default();
         let boat = boats.swap_remove(0).boat;
         let rates = Rates::learned(&boat, &taught);
         let terms = Terms {

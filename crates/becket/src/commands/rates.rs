@@ -3,9 +3,10 @@
 use boat::model::Fault;
 use clap::Args;
 use serde_json::{Value, json};
+use trace::fleet::{Kind, Learned, Unit, kinds};
 
 use super::wrong::number;
-use crate::fleet::{self, Given, Kind, Learned, Unit};
+use crate::fleet::{self, Given};
 use crate::layout::{self, Side};
 use crate::load::Failure;
 use crate::output::Printed;
@@ -45,7 +46,7 @@ impl RatesArgs {
         let Some(file) = &self.seen else { return Ok(self.listed(&boats)) };
         let records = Records::read(file, &boats)?;
         let seen = |boat, fault| records.lines.iter().any(|line| line.boat == boat && line.fault == fault);
-        let kinds = fleet::kinds(&boats, &records.lines, seen);
+        let kinds = kinds(&fleet::boats(&boats), &records.lines, seen);
         let mut rows = rows(&boats, &kinds);
         rows.sort_by_key(|row| (row.unit.boat, row.unit.fault));
         let failed = records.failed();

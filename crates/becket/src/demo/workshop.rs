@@ -102,7 +102,7 @@ fn done(line: &UpkeepLine, ago: i32) -> What {
     // About an hour and a third a day before now.
     let hours = by_hours.then(|| Time::hours((1240.0 - f64::from(ago) * 1.3).round()));
     let cost = Money::from_minor(1_500 + 700 * i64::try_from(line.parts.len()).unwrap_or_default(), "USD");
-    What::UpkeepDone { line: line.id.clone(), hours, parts: Vec::new(), cost }
+    What::UpkeepDone { line: line.id.clone(), hours, parts: Vec::new(), took: None, work: None, cost }
 }
 
 /// Spares aboard, and parts for the service in the base's store.

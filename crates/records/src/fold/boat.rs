@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use quantity::Time;
+use quantity::{Money, Time};
 
 use super::{Folding, Said};
 use crate::flag::Why;
 use crate::ids::{BoatId, EventId};
-use crate::standing::{Counting, Done, Filling, Looked, NewMeter, Sight};
-use crate::what::{Meter, Pieces, Reading, What};
+use crate::standing::{Counting, Done, Filling, Looked, Move, NewMeter, Sight, Turnover};
+use crate::what::{Held, Meter, Pieces, Reading, What};
 
 /// How far each engine's hours in all are ahead of its meter, and its last hours in all.
 #[derive(Default)]
@@ -36,31 +36,25 @@ impl Engines {
     }
 }
 
-/// What happens to the count of a part.
-#[derive(Clone, Copy)]
-enum Turnover {
-    Counted,
-    Received,
-    Used,
-}
-
 impl Folding<'_> {
     pub(super) fn boat(&mut self, said: &Said<'_>, engines: &mut Engines) {
         let boat = &said.content.boat;
         self.standing.boats.entry(boat.clone()).or_default();
         match &said.content.what {
-            What::StockCounted(pieces) => self.stock(said, pieces, Turnover::Counted),
-            What::StockReceived(pieces) => self.stock(said, pieces, Turnover::Received),
-            What::StockUsed(pieces) | What::PartUsed { pieces, .. } => {
-                self.stock(said, pieces, Turnover::Used);
+            What::StockCounted(pieces) => self.stock(said, pieces, Turnover::Counted, None),
+            What::StockReceived(priced) => {
+                self.stock(said, &priced.pieces, Turnover::Received, priced.cost);
             }
-            What::UpkeepDone { line, hours, parts, cost } => {
-                for pieces in parts {
-                    self.stock(said, pieces, Turnover::Used);
+            What::StockUsed(pieces) => self.stock(said, pieces, Turnover::Used, None),
+            What::PartUsed { pieces, cost, .. } => self.stock(said, pieces, Turnover::Used, *cost),
+            What::UpkeepDone { line, hours, parts, took, work, cost } => {
+                for priced in parts {
+                    self.stock(said, &priced.pieces, Turnover::Used, priced.cost);
                 }
                 let totals = engines.totals.get(boat).cloned().unwrap_or_default();
                 let mark = said.mark();
-                let done = Done { mark, hours: *hours, totals, parts: parts.clone(), cost: *cost };
+                let (hours, took, work, cost) = (*hours, *took, *work, *cost);
+                let done = Done { mark, hours, totals, parts: parts.clone(), took, work, cost };
                 self.of(boat).upkeep.entry(line.clone()).or_default().push(done);
             }
             What::MeterReplaced { engine, old, new } => {
@@ -111,19 +105,12 @@ impl Folding<'_> {
         self.standing.boats.entry(boat.clone()).or_default()
     }
 
-    fn stock(&mut self, said: &Said<'_>, pieces: &Pieces, turnover: Turnover) {
+    fn stock(&mut self, said: &Said<'_>, pieces: &Pieces, turnover: Turnover, cost: Option<Money>) {
         let stock = self.standing.stock(&said.content.boat, pieces);
-        let count = i64::from(pieces.count);
-        match turnover {
-            Turnover::Counted => {
-                stock.count = count;
-                stock.counted = Some(said.mark());
-            }
-            Turnover::Received => stock.count += count,
-            Turnover::Used => stock.count -= count,
-        }
-        // A part that was never counted may well have been there.
-        if stock.count < 0 && stock.counted.is_some() {
+        stock.add(Move { mark: said.mark(), turnover, count: pieces.count, cost });
+        // A part that was never counted may well have been there. What is ashore is for all boats, and events of other
+        // boats may tell of it that are not in this set.
+        if stock.count < 0 && stock.counted.is_some() && pieces.held == Held::Aboard {
             self.standing.flags.insert(said.flag(Why::StockBelowNothing));
         }
     }

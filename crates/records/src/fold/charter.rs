@@ -7,7 +7,7 @@ use crate::stage::Stage;
 use crate::standing::{
     Added, CallMade, CharterStanding, Counting, Damage, Looked, Mark, Shown, Sight, Signed, Waiver,
 };
-use crate::what::{Walk, What};
+use crate::what::{Showing, Walk, What};
 
 impl What {
     /// The stage of a charter that it tells of.
@@ -123,7 +123,11 @@ fn keep_last<T>(kept: &mut Vec<T>, new: T, mark: impl Fn(&T) -> &Mark) {
 fn papers(charter: &mut CharterStanding, mark: Mark, what: &What) {
     match what {
         What::Briefed { topic, showing } => {
-            charter.briefed.insert(topic.clone(), Shown { mark, showing: *showing });
+            let before = charter.briefed.get(topic).map(|shown| shown.showing);
+            // What was told or shown is not undone by reading it as well.
+            if *showing != Showing::Read || before.is_none_or(|before| before < Showing::Read) {
+                charter.briefed.insert(topic.clone(), Shown { mark, showing: *showing });
+            }
         }
         What::Signed(signature) => charter.signed.push(Signed { mark, signature: signature.clone() }),
         What::Damaged { item, words, photos, estimate } => {

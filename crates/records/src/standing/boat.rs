@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use quantity::{Money, Time};
 
-use super::{DefectStanding, Mark};
+use super::{DefectStanding, Mark, Stock};
 use crate::ids::{CharterId, EventId};
 use crate::moment::Moment;
-use crate::what::{Amount, Look, Meter, Pieces, Reading, Walk};
+use crate::what::{Amount, Look, Meter, Priced, Reading, Walk};
 
 /// How a boat stands.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -84,8 +84,12 @@ pub struct Done {
     /// Hours in all by each engine's last reading before, over every meter that it has had.
     pub totals: BTreeMap<String, Time>,
     /// Parts used.
-    pub parts: Vec<Pieces>,
-    /// What it cost.
+    pub parts: Vec<Priced>,
+    /// How long it took.
+    pub took: Option<Time>,
+    /// What the work cost, without parts.
+    pub work: Option<Money>,
+    /// What it cost beside that, parts and work in one sum.
     pub cost: Option<Money>,
 }
 
@@ -113,15 +117,6 @@ pub struct Looked {
     pub look: Look,
     /// What else was seen.
     pub note: Option<String>,
-}
-
-/// What there is of a part.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Stock {
-    /// How many by the last count and what came and went since; from nothing, if it was never counted.
-    pub count: i64,
-    /// The last count.
-    pub counted: Option<Mark>,
 }
 
 /// Something went into a store, or all out of it.

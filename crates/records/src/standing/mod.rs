@@ -3,14 +3,16 @@
 mod boat;
 mod charter;
 mod defect;
+mod stock;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-pub use boat::{BoatStanding, Counting, Done, Filling, Looked, NewMeter, Sight, Stock};
+pub use boat::{BoatStanding, Counting, Done, Filling, Looked, NewMeter, Sight};
 pub use charter::{Added, CallMade, CharterStanding, Damage, Shown, Signed, Waiver};
 pub use defect::{Closing, DefectStanding, Mending, Sails, SeenDefect};
+pub use stock::{Move, Stock, Turnover, ashore};
 
 use crate::event::Hand;
 use crate::flag::Flag;

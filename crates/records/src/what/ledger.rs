@@ -2,7 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
+use quantity::Money;
+
 use crate::ids::EventId;
+use crate::wire;
 
 /// Where parts are kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -23,6 +26,24 @@ pub struct Pieces {
     pub count: u32,
     /// Where they are kept.
     pub held: Held,
+}
+
+/// So many of a part, with what they cost together.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Priced {
+    /// Which part, how many, where they are kept.
+    #[serde(flatten)]
+    pub pieces: Pieces,
+    /// What they cost together.
+    #[serde(default, with = "wire::maybe", skip_serializing_if = "Option::is_none")]
+    pub cost: Option<Money>,
+}
+
+impl From<Pieces> for Priced {
+    /// Of which nobody said what they cost.
+    fn from(pieces: Pieces) -> Self {
+        Self { pieces, cost: None }
+    }
 }
 
 /// What a charge is for. A waiver names what it waives by this.

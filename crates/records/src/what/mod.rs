@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 pub use charter::{Plan, Role, Signature, Stroke, Strokes};
 pub use defect::{Defect, Severity};
-pub use ledger::{ChargeKey, Held, Pieces};
+pub use ledger::{ChargeKey, Held, Pieces, Priced};
 pub use reading::{Level, Meter, Reading};
 pub use walk::{Amount, Look, Showing, Walk};
 
@@ -201,8 +201,14 @@ pub enum What {
         hours: Option<Time>,
         /// Parts used.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        parts: Vec<Pieces>,
-        /// What it cost, parts and work.
+        parts: Vec<Priced>,
+        /// How long it took.
+        #[serde(default, with = "wire::maybe", skip_serializing_if = "Option::is_none")]
+        took: Option<Time>,
+        /// What the work cost, without parts.
+        #[serde(default, with = "wire::maybe", skip_serializing_if = "Option::is_none")]
+        work: Option<Money>,
+        /// What it cost beside that: parts and work in one sum.
         #[serde(default, with = "wire::maybe", skip_serializing_if = "Option::is_none")]
         cost: Option<Money>,
     },
@@ -236,7 +242,7 @@ pub enum What {
     /// A part in stock was counted.
     StockCounted(Pieces),
     /// Parts came into stock.
-    StockReceived(Pieces),
+    StockReceived(Priced),
     /// Parts were taken from stock.
     StockUsed(Pieces),
 

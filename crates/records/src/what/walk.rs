@@ -40,6 +40,8 @@ pub enum Look {
 pub enum Showing {
     /// It was left out.
     NotDone,
+    /// The crew read it by themselves, and said so.
+    Read,
     /// The crew heard it.
     ToldOnly,
     /// The crew did it themselves.

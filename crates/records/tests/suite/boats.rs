@@ -1,9 +1,9 @@
 //! What is told of a boat: meters, new meters, kit, parts, and what hands disagree on.
 
 use quantity::{Ratio, Time};
-use records::{About, Held, Level, Look, Meter, Pieces, Reading, Walk, What, Why};
+use records::{About, BoatId, Held, Level, Look, Meter, Pieces, Priced, Reading, Walk, What, Why, ashore};
 
-use crate::aid::{Log, account, charter, count, crew, odd, plan, whimbrel, withdrawn};
+use crate::aid::{Log, account, at, charter, count, crew, odd, plan, whimbrel, withdrawn};
 
 fn hours(walk: Walk, hours: f64) -> What {
     What::Read {
@@ -93,9 +93,10 @@ fn parts_in_stock() {
     assert_eq!(log.standing().ashore["Impeller"].count, -1, "never counted: it may well have been there");
     assert!(log.standing().flags.is_empty());
     log.say(1, What::StockCounted(pieces(3, Held::Ashore)));
-    log.say(2, What::StockReceived(pieces(5, Held::Ashore)));
+    log.say(2, What::StockReceived(pieces(5, Held::Ashore).into()));
     let line = "impeller_yearly".to_owned();
-    log.say(3, What::UpkeepDone { line, hours: None, parts: vec![pieces(1, Held::Ashore)], cost: None });
+    let parts = vec![pieces(1, Held::Ashore).into()];
+    log.say(3, What::UpkeepDone { line, hours: None, parts, took: None, work: None, cost: None });
     let found = log.say(4, crate::aid::defect("pump", records::Severity::Hinders));
     log.say(5, What::PartUsed { defect: found, pieces: pieces(2, Held::Ashore), cost: None });
     log.say(6, What::StockCounted(pieces(1, Held::Aboard)));
@@ -110,6 +111,33 @@ fn parts_in_stock() {
     let standing = log.standing();
     assert_eq!(odd(&standing, too_many), [Why::StockBelowNothing]);
     assert_eq!(standing.boats[&whimbrel()].stock["Impeller"].count, -1);
+}
+
+/// Counted on Whimbrel's page, taken for Dunlin, received again on Whimbrel's: each boat's events by themselves.
+#[test]
+fn parts_ashore_are_counted_up_over_all_boats_in_the_order_of_time() {
+    let mut whimbrel = Log::of_boat();
+    let mut dunlin = Log::of_boat();
+    dunlin.boat = BoatId::new("dunlin");
+    dunlin.say(1, What::StockUsed(pieces(2, Held::Ashore)));
+    whimbrel.say(10, What::StockCounted(pieces(3, Held::Ashore)));
+    dunlin.say(20, What::StockUsed(pieces(2, Held::Ashore)));
+    let price = Some("30.00 USD".parse().unwrap());
+    let priced = Priced { pieces: pieces(4, Held::Ashore), cost: price };
+    whimbrel.say(30, What::StockReceived(priced));
+    let used = dunlin.say(40, What::StockUsed(pieces(1, Held::Ashore)));
+    dunlin.answer(41, used, withdrawn());
+    dunlin.say(50, What::StockUsed(pieces(9, Held::Aboard)));
+    let standings = [dunlin.standing(), whimbrel.standing()];
+    let stock = &ashore(&standings)["Impeller"];
+    assert_eq!(stock.count, 3 - 2 + 4, "what was used before the count is in the count");
+    assert_eq!(stock.counted.as_ref().unwrap().when, at(10));
+    assert_eq!(stock.since_counted(), (4, 2));
+    assert_eq!(stock.last_price(), price.map(|price| (4, price)));
+    let mut again = standings;
+    again.reverse();
+    assert_eq!(ashore(&again)["Impeller"], *stock);
+    assert!(again.iter().all(|standing| standing.flags.is_empty()), "what is used ashore may be another's");
 }
 
 /// Who counts, on what, and how many.

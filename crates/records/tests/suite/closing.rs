@@ -170,8 +170,12 @@ impl Teller {
             Pieces { part: "Impeller".to_owned(), count: small(&mut self.dice, 3), held: Held::Ashore };
         match self.dice.below(8) {
             0 => {
-                let (line, parts) = ("oil".to_owned(), vec![pieces]);
-                self.tell(at, None, What::UpkeepDone { line, hours: None, parts, cost: None });
+                let (line, parts) = ("oil".to_owned(), vec![pieces.into()]);
+                self.tell(
+                    at,
+                    None,
+                    What::UpkeepDone { line, hours: None, parts, took: None, work: None, cost: None },
+                );
             }
             1 => {
                 self.tell(at, None, What::StockCounted(pieces));

@@ -12,7 +12,14 @@ fn hours(hours: f64) -> What {
 }
 
 fn done(line: &str, hours: Option<f64>) -> What {
-    What::UpkeepDone { line: line.to_owned(), hours: hours.map(Time::hours), parts: vec![], cost: None }
+    What::UpkeepDone {
+        line: line.to_owned(),
+        hours: hours.map(Time::hours),
+        parts: vec![],
+        took: None,
+        work: None,
+        cost: None,
+    }
 }
 
 /// How the lines stand on a day.

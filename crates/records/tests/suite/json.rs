@@ -3,7 +3,8 @@
 use quantity::{Mass, Money, Ratio, Time, Voltage, Volume};
 use records::{
     Amount, ChargeKey, ContentHash, Defect, Event, EventId, Held, Level, Look, Moment, PersonId, Pieces,
-    Plan, Reading, Records, Role, Severity, Showing, Signature, Stroke, Strokes, Took, Walk, What, Why,
+    Plan, Priced, Reading, Records, Role, Severity, Showing, Signature, Stroke, Strokes, Took, Walk, What,
+    Why,
 };
 use serde_json::{Value, json};
 
@@ -115,7 +116,9 @@ fn ledger_samples() -> Vec<What> {
         What::UpkeepDone {
             line: "oil".to_owned(),
             hours: Some(Time::hours(812.3)),
-            parts: vec![pieces()],
+            parts: vec![pieces().into(), Priced { pieces: pieces(), cost: Some(money("68.00 USD")) }],
+            took: Some(Time::hours(1.5)),
+            work: Some(money("95.00 USD")),
             cost: Some(money("210.50 USD")),
         },
         What::MeterReplaced { engine: "engine".to_owned(), old: None, new: Time::hours(0.2) },
@@ -127,7 +130,8 @@ fn ledger_samples() -> Vec<What> {
         What::Filled { store: "gas".to_owned(), amount: Amount::Mass(Mass::kilograms(4.5)), cost: None },
         What::Emptied { store: "holding".to_owned() },
         What::StockCounted(pieces()),
-        What::StockReceived(pieces()),
+        What::StockReceived(pieces().into()),
+        What::StockReceived(Priced { pieces: pieces(), cost: Some(money("68.00 USD")) }),
         What::StockUsed(Pieces { held: Held::Aboard, ..pieces() }),
         What::ChargeAdded { reason: words(), amount: money("25.00 USD") },
         waived(ChargeKey::Kit("tether".to_owned())),
@@ -177,13 +181,15 @@ fn its_json_is_as_people_would_write_it() {
     assert_eq!(serde_json::to_value(&event).unwrap(), wanted);
 }
 
+/// An event that says this, as it travels.
+fn whole(what: Value) -> Value {
+    json!({"id": "017f22e2-79b0-7cc3-98c4-dc0c0c07398f", "at": 1_780_732_800_000_i64, "who": {"account": "jo"},
+           "device": "dock-1", "boat": "whimbrel", "what": what})
+}
+
 /// An event of a later version, or one with a fault: it must come out as it came in.
 #[test]
 fn what_this_version_cannot_read_is_kept() {
-    let whole = |what: Value| {
-        json!({"id": "017f22e2-79b0-7cc3-98c4-dc0c0c07398f", "at": 1_780_732_800_000_i64, "who": {"account": "jo"},
-               "device": "dock-1", "boat": "whimbrel", "what": what})
-    };
     let unread = [
         json!({"kind": "drone_flown", "height": 30.25, "by": ["jo", null]}),
         json!({"kind": "counted", "walk": "check_out", "line": "tether", "count": -3}),
@@ -218,6 +224,29 @@ fn what_a_later_version_adds_to_a_known_kind_is_kept() {
     assert_eq!(serde_json::to_value(&event).unwrap(), sent, "and nothing of it is lost");
     let again: Event = serde_json::from_str(&serde_json::to_string(&event).unwrap()).unwrap();
     assert_eq!(again, event);
+}
+
+/// Upkeep and parts told before there were prices of parts, as they lie in stores.
+#[test]
+fn what_was_told_before_parts_had_prices_is_read_as_it_was() {
+    let part = json!({"part": "Impeller", "count": 2, "held": "ashore"});
+    let mut received = part.clone();
+    received["kind"] = "stock_received".into();
+    let done = json!({"kind": "upkeep_done", "line": "oil", "parts": [part], "cost": "210.50 USD"});
+    for what in [received, done] {
+        let sent = whole(what);
+        let event: Event = serde_json::from_value(sent.clone()).unwrap();
+        assert!(event.as_sent.is_none(), "nothing of it is strange: {sent}");
+        assert_eq!(serde_json::to_value(&event).unwrap(), sent);
+        match event.what {
+            What::StockReceived(Priced { pieces, cost: None }) => assert_eq!(pieces.count, 2),
+            What::UpkeepDone { parts, took: None, work: None, cost: Some(cost), .. } => {
+                assert_eq!((parts[0].pieces.count, parts[0].cost), (2, None));
+                assert_eq!(cost, money("210.50 USD"));
+            }
+            other => panic!("{other:?}"),
+        }
+    }
 }
 
 #[test]

@@ -66,7 +66,9 @@ fn what(dice: &mut Dice, known: &[EventId]) -> What {
         22 => What::UpkeepDone {
             line,
             hours: None,
-            parts: vec![pieces],
+            parts: vec![pieces.into()],
+            took: None,
+            work: Some("4.00 USD".parse().unwrap()),
             cost: Some("9.50 USD".parse().unwrap()),
         },
         23 => What::MeterReplaced { engine: "engine".to_owned(), old: None, new: Time::ZERO },
@@ -252,7 +254,14 @@ fn extremes() {
         What::Read { walk: Walk::Between, reading: hours(f64::NAN) },
         What::MeterReplaced { engine: "engine".to_owned(), old: None, new: Time::hours(-f64::MAX) },
         What::StockUsed(most),
-        What::UpkeepDone { line: "oil".to_owned(), hours: None, parts: vec![], cost: None },
+        What::UpkeepDone {
+            line: "oil".to_owned(),
+            hours: None,
+            parts: vec![],
+            took: None,
+            work: None,
+            cost: None,
+        },
         What::CheckedOut,
         crate::aid::plan(),
     ];

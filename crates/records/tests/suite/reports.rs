@@ -2,8 +2,8 @@
 
 use quantity::{Money, Time};
 use records::{
-    Amount, BoatId, CharterId, Defect, EventId, Held, Moment, Month, Pieces, Severity, What, costs, exposure,
-    failures,
+    Amount, BoatId, CharterId, Defect, EventId, Held, Moment, Month, Pieces, Priced, Severity, What, costs,
+    exposure, failures,
 };
 
 use crate::aid::{DAY, Log, MINUTE, at, defect, plan, whimbrel};
@@ -13,7 +13,14 @@ fn money(text: &str) -> Money {
 }
 
 fn upkeep(cost: &str) -> What {
-    What::UpkeepDone { line: "oil".to_owned(), hours: None, parts: vec![], cost: Some(money(cost)) }
+    What::UpkeepDone {
+        line: "oil".to_owned(),
+        hours: None,
+        parts: vec![],
+        took: None,
+        work: None,
+        cost: Some(money(cost)),
+    }
 }
 
 /// Worked by hand. The base's clocks are four hours behind UTC.
@@ -49,12 +56,58 @@ fn costs_by_boat_and_month() {
     assert!(!july.upkeep.too_much());
 }
 
+/// Worked by hand.
+#[test]
+fn work_parts_and_the_rest_are_told_apart() {
+    let mut log = Log::of_boat();
+    let pieces = Pieces { part: "Impeller".to_owned(), count: 1, held: Held::Ashore };
+    let priced = |cost: &str| Priced { pieces: pieces.clone(), cost: Some(money(cost)) };
+    let done = |parts: Vec<Priced>, work: Option<&str>, cost: Option<&str>| What::UpkeepDone {
+        line: "oil".to_owned(),
+        hours: None,
+        parts,
+        took: None,
+        work: work.map(money),
+        cost: cost.map(money),
+    };
+    log.say(0, done(vec![priced("68.00 USD"), priced("5.00 EUR")], Some("90.00 USD"), None));
+    log.say(1, done(vec![], None, Some("210.50 USD")));
+    let amount = Amount::Volume(quantity::Volume::litres(80.0));
+    log.say(2, What::Filled { store: "diesel".to_owned(), amount, cost: Some(money("1.50 USD")) });
+    let of = |log: &Log| costs(&log.standing(), Time::ZERO).into_values().next().unwrap();
+    let all = of(&log);
+    let sums = |sums: &records::Sums| sums.iter().map(|sum| sum.to_string()).collect::<Vec<_>>().join(" ");
+    assert_eq!(sums(&all.work), "90.00 USD");
+    assert_eq!(sums(&all.parts), "5.00 EUR 68.00 USD");
+    assert_eq!(sums(&all.other), "212.00 USD");
+    assert_eq!(sums(&all.upkeep), "5.00 EUR 368.50 USD");
+    assert_eq!(all.unpriced, 0);
+    // A part of which nobody said what it cost, unless one sum is said for everything.
+    log.say(3, done(vec![pieces.clone().into()], Some("90.00 USD"), None));
+    log.say(4, done(vec![pieces.clone().into()], None, Some("90.00 USD")));
+    log.say(5, done(vec![], None, None));
+    assert_eq!(of(&log).unpriced, 2);
+    let mut both = all.work.clone();
+    both.join(&all.parts);
+    assert_eq!(sums(&both), "5.00 EUR 158.00 USD");
+}
+
 #[test]
 fn a_sum_that_does_not_fit_says_so() {
     let mut log = Log::of_boat();
     let most = Money::from_minor(i64::MAX, "USD");
     for _ in 0..2 {
-        log.say(0, What::UpkeepDone { line: "oil".to_owned(), hours: None, parts: vec![], cost: most });
+        log.say(
+            0,
+            What::UpkeepDone {
+                line: "oil".to_owned(),
+                hours: None,
+                parts: vec![],
+                took: None,
+                work: None,
+                cost: most,
+            },
+        );
     }
     let costs = costs(&log.standing(), Time::ZERO);
     let of = costs.values().next().unwrap();

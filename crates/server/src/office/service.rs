@@ -56,7 +56,7 @@ async fn done(State(app): State<Shared>, visit: Visit, Path(slug): Path<String>,
         let ask = ServiceAsk { hulls: &hulls, typed: form.pairs(), flaws: &flaws };
         return answers::with(StatusCode::UNPROCESSABLE_ENTITY, service_page(&visit.site, &ask));
     }
-    let what = What::UpkeepDone { line, hours, parts: Vec::new(), cost };
+    let what = What::UpkeepDone { line, hours, parts: Vec::new(), took: None, work: None, cost };
     match visit.tell(&app, &form, &BoatId::new(slug), None, [what]).await {
         Ok(_) => answers::elsewhere("/upkeep"),
         Err(unmade) => unmade.answer(&visit.site, "/upkeep"),
