@@ -1,6 +1,7 @@
 //! The commands: one file each, each giving back what it prints.
 
 mod anchor;
+mod briefing;
 mod cable;
 mod case;
 mod check;
@@ -60,6 +61,8 @@ pub(crate) enum Command {
     Remedy(remedy::RemedyArgs),
     /// How much chain and rope to let out, what they then bear, and how far she swings. Fails if there is too little aboard.
     Anchor(anchor::AnchorArgs),
+    /// What to tell and show a crew in the time there is, in walking order, and what is left to reading.
+    Briefing(briefing::BriefingArgs),
     /// What a crew may say is wrong, emergencies first; or what fits your words, the best first.
     Symptoms(symptoms::SymptomsArgs),
     /// What is wrong: asks one thing at a time, until it works again or it is clear what to tell the base.
@@ -100,6 +103,7 @@ pub(crate) fn execute(command: Command, cli: &clap::Command) -> Result<Printed, 
         Command::Forecast(args) => args.execute(),
         Command::Remedy(args) => args.execute(),
         Command::Anchor(args) => args.execute(),
+        Command::Briefing(args) => args.execute(),
         Command::Symptoms(args) => args.execute(),
         Command::Wrong(args) => args.execute(),
         Command::Guide(args) => args.execute(),

@@ -19,6 +19,8 @@ pub struct Ask {
     pub trip: Trip,
     /// Topics gone through already and how deep, by their place in [`Briefing::topics`].
     pub done: Vec<(usize, Depth)>,
+    /// Topics that are left out for now, neither planned nor left to reading.
+    pub left: Vec<usize>,
     /// Where everybody stands.
     pub at: Option<PlaceId>,
     /// Whether the engine runs.
@@ -33,6 +35,7 @@ impl Ask {
             experience: Experience::default(),
             trip: Trip::default(),
             done: Vec::new(),
+            left: Vec::new(),
             at: None,
             engine_runs: false,
         }
@@ -270,7 +273,7 @@ impl Briefing<'_> {
 /// Whether a topic is still to be planned: not done, or told only though it must be shown.
 fn is_open(ask: &Ask, topic: usize) -> bool {
     let deepest = ask.done.iter().filter(|(done, _)| *done == topic).map(|(_, depth)| *depth).max();
-    deepest.is_none_or(|depth| depth == Depth::Reading)
+    !ask.left.contains(&topic) && deepest.is_none_or(|depth| depth == Depth::Reading)
 }
 
 fn value(choices: &[Vec<Choice>], depths: &[Depth]) -> f64 {

@@ -14,12 +14,10 @@ pub enum Origin {
     StepList(ProcedureId),
     /// Cautions and never-states that no topic gives.
     Cautions,
-    /// Things to find in an emergency that no written topic points at.
+    /// Things to find in an emergency, or that the law asks for, that no written topic points at.
     Find,
     /// An open defect.
     Defect,
-    /// Equipment that the law asks for and that no topic points at.
-    Law,
     /// A line of a published list that no other topic is about.
     Line,
 }

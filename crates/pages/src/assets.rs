@@ -17,6 +17,7 @@ pub struct Asset {
 const SCRIPT: &str = concat!(
     include_str!("../looks/becket.js"),
     include_str!("../looks/dock.js"),
+    include_str!("../looks/brief.js"),
     include_str!("../looks/setup.js")
 );
 
@@ -28,6 +29,7 @@ const STYLE: &str = concat!(
     include_str!("../looks/base.css"),
     include_str!("../looks/office.css"),
     include_str!("../looks/dock.css"),
+    include_str!("../looks/brief.css"),
     include_str!("../looks/setup.css"),
     include_str!("../looks/paper.css")
 );

@@ -22,6 +22,8 @@ pub struct CrewHome<'a> {
     pub standing: Option<&'a BoatStanding>,
     /// How to reach the base, in its own words.
     pub reach: Option<String>,
+    /// How many topics of the briefing are left to them to read.
+    pub to_read: usize,
 }
 
 /// A crew's first page: what to do when something is wrong, what is known to be wrong, where everything else is.
@@ -40,6 +42,9 @@ pub fn home_page(site: &Site, home: &CrewHome<'_>) -> String {
         @else { p.reach { "Keep the base's telephone number at hand; it was given to you with the papers." } }
         (emergencies(slug, boat.procedures.iter()))
         @if let Some(standing) = home.standing { (known(home, standing)) }
+        @if home.to_read > 0 {
+            p { a.button href=(links::reading(&home.charter)) { "To read before you sail: " (words::count(home.to_read, "topic", "topics")) } }
+        }
         h2 { "While you sail" }
         div.fleet-links {
             a.button href=(links::room(slug, Room::Wrong)) { "Something is wrong" }

@@ -7,6 +7,7 @@
 mod about_page;
 mod anchor;
 mod assets;
+pub mod briefing;
 mod caution;
 pub mod crew;
 pub mod dock;
@@ -53,7 +54,7 @@ pub use fleet::{fleet_page, wreck_page};
 pub use forecast::{ForecastAsk, Outlook, Reckon, forecast_page};
 pub use frame::{Role, Site, Viewer};
 pub use items_page::items_page;
-pub use lists::{briefing_page, kit_page, upkeep_page};
+pub use lists::{kit_page, upkeep_page};
 pub use now::{Asked, NowAsk, now_page};
 pub use plan::Sheet;
 pub use plan_page::{PlanAsk, plan_page};

@@ -148,6 +148,21 @@ pub fn case(
     query(&path, &pairs)
 }
 
+/// All topics of a boat's briefing.
+pub fn topics(slug: &str) -> String {
+    format!("{}/topics", room(slug, Room::Briefing))
+}
+
+/// Which topics cover the lines of published lists.
+pub fn checklists(slug: &str) -> String {
+    format!("{}/lists", room(slug, Room::Briefing))
+}
+
+/// The plan of a boat's briefing, for programs.
+pub fn briefing_data(slug: &str) -> String {
+    format!("{}.json", room(slug, Room::Briefing))
+}
+
 /// The address of the plan with a place picked out.
 pub fn place(slug: &str, id: &str) -> String {
     format!("{}?place={}#there", room(slug, Room::Plan), escape(id))
@@ -279,6 +294,26 @@ pub fn feed(key: &str) -> String {
 
 /// The base's prices.
 pub const PRICES: &str = "/settings/prices";
+
+/// The briefing of a charter: planned, and begun.
+pub fn charter_briefing(charter: &str) -> String {
+    format!("{}/briefing", self::charter(charter))
+}
+
+/// A topic of a charter's briefing.
+pub fn run(charter: &str) -> String {
+    format!("{}/run", charter_briefing(charter))
+}
+
+/// What was gone through in a charter's briefing, and what is left.
+pub fn ending(charter: &str) -> String {
+    format!("{}/end", charter_briefing(charter))
+}
+
+/// What is left of a charter's briefing to reading.
+pub fn reading(charter: &str) -> String {
+    format!("{}/reading", self::charter(charter))
+}
 
 /// The rooms in which boats are set up.
 pub const SETUP: &str = "/setup";

@@ -1,13 +1,12 @@
-//! The lists for the office and the dock: kit, upkeep, briefing.
+//! The lists for the office and the dock: kit, upkeep.
 
-use boat::model::{Boat, KitLine, PlaceId, Topic};
+use boat::model::{KitLine, PlaceId};
 use maud::{Markup, html};
-use quantity::Time;
 
 use crate::frame::{Aboard, Site, page};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
-use crate::{caution, say, words};
+use crate::words;
 
 /// What is counted at check-out and at hand-back, by place, with a box to tick.
 pub fn kit_page(site: &Site, vessel: &Vessel) -> String {
@@ -95,55 +94,6 @@ pub fn upkeep_page(site: &Site, vessel: &Vessel) -> String {
         }
     };
     page(site, "Upkeep", Some(aboard(vessel, Room::Upkeep)), &body)
-}
-
-/// What a briefing covers.
-pub fn briefing_page(site: &Site, vessel: &Vessel) -> String {
-    let boat = &vessel.boat;
-    let total: f64 = boat.topics.iter().filter_map(|topic| topic.takes).map(Time::as_seconds).sum();
-    let body = html! {
-        div.title {
-            h1 { "Briefing" }
-            p.lead { "What the crew is told and shown before they sail." }
-            @if total > 0.0 { p { "All of it takes about " strong { (words::time(Time::seconds(total))) } ". "
-                "Subjects marked \u{201c}always\u{201d} are in every briefing, however short." } }
-        }
-        @if boat.topics.is_empty() { p { "The boat file lists no subjects yet." } }
-        ul.cards.flow { @for topic in &boat.topics { (topic_card(boat, vessel, topic)) } }
-    };
-    page(site, "Briefing", Some(aboard(vessel, Room::Briefing)), &body)
-}
-
-fn topic_card(boat: &Boat, vessel: &Vessel, topic: &Topic) -> Markup {
-    html! {
-        li.card {
-            h2 { (topic.name) }
-            p.tags {
-                @if topic.always { span.tag { "Always" } }
-                @if topic.shown { span.tag { "The crew does it" } }
-                @if let Some(takes) = topic.takes { span.tag { (words::time(takes)) } }
-                @if let Some(place) = topic.place {
-                    span.tag { "At: " a href=(links::place(&vessel.slug, &boat.places[place].id)) { (boat.places[place].name) } }
-                }
-            }
-            p { (say::prose(boat, &topic.words)) }
-            (caution::panels(boat, &caution::ranked(boat, topic.cautions.iter().copied())))
-            @if !topic.procedures.is_empty() {
-                p { "Step lists: "
-                    @for (at, id) in topic.procedures.iter().enumerate() {
-                        @if at > 0 { ", " }
-                        a href=(links::steps(&vessel.slug, &boat.procedures[*id].id)) { (boat.procedures[*id].name) }
-                    } "." }
-            }
-            @if !topic.items.is_empty() {
-                p { "Point at: "
-                    @for (at, id) in topic.items.iter().enumerate() {
-                        @if at > 0 { ", " }
-                        a href=(links::item(&vessel.slug, &boat.items[*id].id)) { (boat.items[*id].name) }
-                    } "." }
-            }
-        }
-    }
 }
 
 fn aboard(vessel: &Vessel, room: Room) -> Aboard<'_> {

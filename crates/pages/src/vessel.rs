@@ -3,6 +3,7 @@
 use boat::diagnostic::{Diagnostic, Severity};
 use boat::model::{Boat, ProcedureId};
 use boat::source::Sources;
+use brief::Played;
 use maud::{Markup, html};
 use operate::{Model, ProcedureProof, Slips, Use, all_slips, prove};
 
@@ -22,6 +23,8 @@ pub struct Vessel {
     pub proofs: Vec<ProcedureProof>,
     /// What can slip in any step list, worst first.
     pub slips: Slips,
+    /// What playing her step lists showed, for her briefing.
+    pub played: Vec<Played>,
 }
 
 /// A boat file that did not compile.
@@ -76,9 +79,10 @@ impl Vessel {
         let model = Model::new(&boat);
         let proof = prove(&model);
         let slips = all_slips(&model, Use::Read);
+        let played = brief::played(&model, &slips);
         let mut findings = noticed;
         findings.extend(proof.findings);
-        Self { slug: slug.to_owned(), boat, findings, proofs: proof.procedures, slips }
+        Self { slug: slug.to_owned(), boat, findings, proofs: proof.procedures, slips, played }
     }
 
     /// The address of one of her pages.

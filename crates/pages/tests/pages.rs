@@ -1,5 +1,6 @@
 //! The pages as a reader gets them: sound HTML, everything escaped, every caution where its danger is.
 
+use pages::briefing::{self, BriefAsk};
 use pages::{Moored, PlanAsk, Site, Vessel};
 
 mod sound;
@@ -35,7 +36,9 @@ fn all_pages(vessel: &Vessel) -> Vec<(String, String)> {
         ("items found".to_owned(), pages::items_page(&site, vessel, "hob")),
         ("kit".to_owned(), pages::kit_page(&site, vessel)),
         ("upkeep".to_owned(), pages::upkeep_page(&site, vessel)),
-        ("briefing".to_owned(), pages::briefing_page(&site, vessel)),
+        ("briefing".to_owned(), briefing::briefing_page(&site, vessel, None, &BriefAsk::read(&[]))),
+        ("briefing lists".to_owned(), briefing::checklists_page(&site, vessel, None)),
+        ("briefing topics".to_owned(), briefing::topics_page(&site, vessel, None)),
         ("proof".to_owned(), pages::proof_page(&site, vessel)),
         ("not found".to_owned(), pages::not_found(&site, "Nothing.", Some(("/", "Home")))),
         ("not understood".to_owned(), pages::not_understood(&site, "Nothing.", ("/", "Home"))),

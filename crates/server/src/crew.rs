@@ -75,9 +75,11 @@ pub(crate) async fn home(State(app): State<Shared>, visit: Visit) -> Response {
         Err(failure) => return answers::failed(&visit.site, &failure),
     };
     let id = CharterId::new(charter.as_str());
-    let plan = book.standing.charters.get(&id).and_then(|it| it.plan.as_ref()).map(|(_, plan)| plan);
+    let stands = book.standing.charters.get(&id);
+    let plan = stands.and_then(|it| it.plan.as_ref()).map(|(_, plan)| plan);
     let standing = book.standing.boats.get(&book.boat);
-    let home = CrewHome { vessel, charter: charter.clone(), plan, standing, reach };
+    let to_read = stands.map_or(0, |stands| pages::briefing::left_to_read(vessel, standing, stands));
+    let home = CrewHome { vessel, charter: charter.clone(), plan, standing, reach, to_read };
     answers::page(pages::crew::home_page(&visit.site, &home))
 }
 

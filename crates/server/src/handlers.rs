@@ -112,10 +112,6 @@ pub(crate) async fn upkeep(State(app): State<Shared>, visit: Visit, slug: Slug) 
     aboard(&app, &visit, slug, |site, vessel| answers::page(pages::upkeep_page(site, vessel)))
 }
 
-pub(crate) async fn briefing(State(app): State<Shared>, visit: Visit, slug: Slug) -> Response {
-    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::briefing_page(site, vessel)))
-}
-
 /// The way from how she stands; looked for on a thread of its own, few at a time.
 pub(crate) async fn now(
     State(app): State<Shared>,

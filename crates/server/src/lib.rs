@@ -10,6 +10,7 @@
 mod answers;
 mod api;
 mod app;
+mod briefing;
 mod caller;
 mod clock;
 mod crew;

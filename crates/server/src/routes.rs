@@ -4,7 +4,7 @@ use axum::routing::{MethodRouter, get, post};
 
 use crate::app::Shared;
 use crate::caller::Who;
-use crate::{api, crew, dock, handlers, office, outlook, people, setup, sign, wrong};
+use crate::{api, briefing, crew, dock, handlers, office, outlook, people, setup, sign, wrong};
 
 /// How much a form may send: names, notes, a few hundred fields.
 pub(crate) const FORM: usize = 256 * 1024;
@@ -58,7 +58,6 @@ pub fn routes() -> Vec<Route> {
         page("/boat/{slug}/proof", Who::Hand, get(handlers::proof)),
         page("/boat/{slug}/kit", Who::Crew, get(handlers::kit)),
         page("/boat/{slug}/upkeep", Who::Hand, get(handlers::upkeep)),
-        page("/boat/{slug}/briefing", Who::Crew, get(handlers::briefing)),
         page("/sign-in", Who::Anyone, get(sign::page)),
         form("/sign-in", Who::Anyone, post(sign::enter)),
         form("/sign-out", Who::Crew, post(sign::leave)),
@@ -80,6 +79,7 @@ pub fn routes() -> Vec<Route> {
         form("/charter/{charter}/links/end", Who::Skipper, post(crew::end)),
     ];
     all.extend(api::routes());
+    all.extend(briefing::routes());
     all.extend(dock::routes());
     all.extend(office::routes());
     all.extend(setup::routes());

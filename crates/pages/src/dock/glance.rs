@@ -179,6 +179,7 @@ pub(crate) fn briefing(over: &Handover<'_>) -> Markup {
     let all = [
         (Some(Showing::Shown), "The crew did it themselves"),
         (Some(Showing::ToldOnly), "The crew was told"),
+        (Some(Showing::Read), "The crew has read it"),
         (Some(Showing::NotDone), "Left out"),
         (None, "Nobody ticked it off"),
     ];

@@ -130,7 +130,11 @@ fn stop_of<'s>(over: &Handover<'_>, all: &'s [Stop], need: &Need) -> Option<(&'s
         }
         Need::Briefed(topic, least) => {
             let id = boat.topic(topic)?;
-            let how = if *least == Showing::Shown { "show" } else { "tell" };
+            let how = match least {
+                Showing::Shown => "show",
+                Showing::ToldOnly => "tell",
+                Showing::Read | Showing::NotDone => "tell, or let them read,",
+            };
             (Box::new(|stop| stop.id == BRIEFING), format!("{how} \u{201c}{}\u{201d}", boat.topics[id].name))
         }
         _ => return None,

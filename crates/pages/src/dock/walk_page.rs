@@ -35,6 +35,7 @@ pub fn walk_page(site: &Site, over: &Handover<'_>, walk: Walking) -> String {
                 None => a.button #to-sign href=(links::sign(charter, walk.word())) { (finish(walk)) },
             }
             @if next.is_some() { a.button.plain #to-sign href=(links::sign(charter, walk.word())) { (finish(walk)) } }
+            @if walk == Walking::CheckOut && !over.boat().topics.is_empty() { a.button.plain href=(links::charter_briefing(charter)) { "Run the briefing" } }
         }
         ol.stops { @for (stop, tally) in all.iter().zip(&tallies) { (row(over, walk, stop, *tally)) } }
         (lack::lists(site, over, walk, &lacks))

@@ -25,7 +25,10 @@ pub fn charter_page(site: &Site, over: &Handover<'_>, records: &Records, flaws: 
         (plan(site, over))
         section.block { h2 { "On the dock" } ul.list-links {
             (link(&links::walk(id, "readying"), "Make her ready", "Count, read and look before the crew comes"))
-            @if site.may(Role::Skipper) { (link(&links::walk(id, "check-out"), "Check-out", "Go over her with the crew, brief them, sign")) }
+            @if site.may(Role::Skipper) {
+                (link(&links::charter_briefing(id), "Briefing", "Plan it for the time there is, and run it"))
+                (link(&links::walk(id, "check-out"), "Check-out", "Go over her with the crew, sign"))
+            }
             (link(&links::walk(id, "hand-back"), "Hand-back", "Take her back and sign"))
             (link(&links::damaged(id), "Damage", "What was damaged on this charter"))
             (link(&links::called(id), "The crew called", "Write down a call and what they were told"))

@@ -159,6 +159,7 @@ fn walk(over: &Handover<'_>, what: &What) -> Option<String> {
             let how = match showing {
                 Showing::Shown => "shown",
                 Showing::ToldOnly => "told only",
+                Showing::Read => "read by the crew",
                 Showing::NotDone => "left out",
             };
             format!("Briefing, “{name}”: {how}.")
@@ -225,7 +226,9 @@ fn other(what: &What) -> String {
         What::Filled { store, .. } => format!("Filled: {store}."),
         What::Emptied { store } => format!("Emptied: {store}."),
         What::StockCounted(pieces) => format!("In stock: {} × {}.", pieces.count, pieces.part),
-        What::StockReceived(pieces) => format!("Came into stock: {} × {}.", pieces.count, pieces.part),
+        What::StockReceived(pieces) => {
+            format!("Came into stock: {} × {}.", pieces.pieces.count, pieces.pieces.part)
+        }
         What::StockUsed(pieces) => format!("Taken from stock: {} × {}.", pieces.count, pieces.part),
         _ => "Something that this version of Becket can't read. It is kept.".to_owned(),
     }

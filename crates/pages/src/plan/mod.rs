@@ -192,6 +192,60 @@ pub(crate) fn locator(boat: &Boat, chosen: PlaceId) -> Markup {
     }
 }
 
+/// A place at which a walk stops, with its number on the walk.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Call {
+    /// Which of the walk, from 1.
+    pub(crate) number: usize,
+    /// Where.
+    pub(crate) place: PlaceId,
+}
+
+/// A sheet with a walk drawn on it, the bow to the right: a number where it stops, a line from each stop to the next if
+/// both are on this sheet. The names stand beside it.
+pub(crate) fn walked(boat: &Boat, sheet: Sheet, calls: &[Call]) -> Markup {
+    const ROUND: f64 = 25.0;
+    let hull = Outline::of(&boat.particulars);
+    let places = sheet.places(boat);
+    let scale = scale_over(&hull, Bow::Right, places.iter().map(|id| &boat.places[*id]));
+    let on_sheet = |call: &Call| Sheet::of(boat.places[call.place].level) == sheet;
+    let mut spots: Vec<(Call, (f64, f64))> = Vec::new();
+    for call in calls.iter().filter(|call| on_sheet(call)) {
+        let row = &boat.places[call.place];
+        let mut spot = scale.point((row.aft.as_metres(), row.starboard.as_metres()));
+        // Numbers that would hide each other stand side by side.
+        while spots
+            .iter()
+            .any(|(_, other)| (other.0 - spot.0).abs().max((other.1 - spot.1).abs()) < ROUND * 1.5)
+        {
+            spot = (spot.0 - ROUND * 1.7, spot.1);
+        }
+        spots.push((*call, spot));
+    }
+    let legs = spots.windows(2).filter(|pair| pair[1].0.number == pair[0].0.number + 1);
+    let names: Vec<String> =
+        spots.iter().map(|(call, _)| format!("{} {}", call.number, boat.places[call.place].name)).collect();
+    let title = format!("{}, {}: {}", boat.particulars.name, sheet_words(sheet), names.join(", "));
+    let bow = scale.point((0.0, 0.0));
+    html! {
+        svg.plan.locator.walked viewBox=(format!("0 0 {:.0} {:.0}", scale.wide, scale.high)) role="img" aria-label=(title) {
+            title { (title) }
+            @if let Some(net) = hull.net() { path.net d=(scale.path(net.into_iter())) {} }
+            path.hull d=(scale.path(hull.ring().into_iter())) {}
+            @for id in &places { g.spot { path.shape d=(Shape::new(&hull, scale, edges_of(&boat.places[*id])).path()) {} } }
+            @for pair in legs {
+                @let (from, to) = (pair[0].1, pair[1].1);
+                path.leg d=(format!("M{:.1} {:.1}L{:.1} {:.1}", from.0, from.1, to.0, to.1)) {}
+            }
+            @for (call, (x, y)) in &spots {
+                circle.call cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r=(format!("{ROUND:.0}")) {}
+                text.call-number x=(format!("{x:.1}")) y=(format!("{:.1}", y + 10.0)) text-anchor="middle" font-size="28" { (call.number) }
+            }
+            text.bow-word x=(format!("{:.0}", scale.wide - 4.0)) y=(format!("{:.1}", bow.1 - 16.0)) text-anchor="end" font-size="30" { "Bow" }
+        }
+    }
+}
+
 fn sheet_words(sheet: Sheet) -> &'static str {
     match sheet {
         Sheet::Deck => "the deck and the cockpit",

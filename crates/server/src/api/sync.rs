@@ -5,7 +5,7 @@ use axum::extract::{RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use pages::Role;
-use records::{Event, What};
+use records::{Event, Showing, What};
 use serde::Deserialize;
 use serde_json::{Value, json};
 use store::{Of, Seq, Wanted};
@@ -99,6 +99,7 @@ fn may_say(caller: &Caller, event: &Event) -> Result<(), String> {
             let theirs = matches!(
                 event.what,
                 What::Read { .. }
+                    | What::Briefed { showing: Showing::Read, .. }
                     | What::Found(_)
                     | What::SeenAgain { .. }
                     | What::Noted { .. }
@@ -109,7 +110,8 @@ fn may_say(caller: &Caller, event: &Event) -> Result<(), String> {
                     Err("A crew's link takes only what is about its own boat and charter.".to_owned())
                 }
                 (true, false) => {
-                    Err("A crew may read meters, tell what is broken, and leave notes.".to_owned())
+                    Err("A crew may read meters, tell what is broken, say what it has read, and leave notes."
+                        .to_owned())
                 }
                 (true, true) => Ok(()),
             }
