@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use boat::model::Gear;
 
-use crate::authority::{Authority, Citation, Extent, How};
+use crate::authority::{Authority, Citation, Extent, How, authorities};
 use crate::check::{Check, Finding, Need, Standing, UseState};
 use crate::waste::{Answer, Verdict};
 
@@ -102,6 +102,16 @@ pub fn source(citation: &Citation) -> String {
         How::Memory => "; from memory and not confirmed",
     };
     format!("Source: {}{edition}{how}.", citation.cite)
+}
+
+/// Of whose rules something is known, and that of all others nothing is.
+pub fn listed() -> String {
+    let names: Vec<&str> = authorities().iter().map(|one| one.name.as_str()).collect();
+    format!(
+        "Something is known here of the rules of: {}. Of all others nothing is known here, and so of no country of the \
+European Union: there, ask the authority of her flag and of her waters.",
+        names.join(", ")
+    )
 }
 
 /// How much of an authority's rules is known, in full sentences.

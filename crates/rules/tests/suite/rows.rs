@@ -231,6 +231,41 @@ fn an_authority_that_is_not_listed_is_not_known_here() {
     }
 }
 
+/// No country of the European Union is in the trade facts: once a table of one is added, the words must change.
+#[test]
+fn pages_name_whose_rules_are_listed_and_that_no_other_is() {
+    let listed: Vec<&str> = authorities().iter().map(|one| one.id.as_str()).collect();
+    let union =
+        ["austria", "belgium", "croatia", "france", "germany", "greece", "italy", "netherlands", "spain"];
+    assert!(listed.iter().all(|id| !union.contains(id)), "{listed:?}");
+    assert_eq!(
+        listed,
+        ["canada", "united_states", "united_kingdom", "florida", "washington", "queensland", "marpol"],
+        "who is listed has changed: say in words::listed what is so now"
+    );
+    let said = words::listed();
+    assert!(authorities().iter().all(|one| said.contains(&one.name)), "{said}");
+    assert!(said.contains("no country of the European Union"), "{said}");
+}
+
+/// Each bound is tried at the bound itself and close by on its other side.
+#[test]
+fn each_bound_is_tried_on_both_sides() {
+    let rows = table("equipment.csv", EQUIPMENT);
+    let close = |one: &Length, bound: Length| (one.as_metres() - bound.as_metres()).abs() <= 0.12;
+    for one in authorities() {
+        for row in &one.requirements {
+            let tried = rows.iter().find(|[name, id, ..]| *name == one.id && *id == row.id);
+            let [.., within, outside, _, _, _] = tried.expect("another test asks for the row");
+            let (within, outside) = (lengths(within), lengths(outside));
+            for bound in [row.over, row.from, row.upto, row.under].into_iter().flatten() {
+                let sides = [&within, &outside].map(|side| side.iter().any(|one| close(one, bound)));
+                assert_eq!(sides, [true, true], "{} {} at {bound}: within, outside", one.id, row.id);
+            }
+        }
+    }
+}
+
 #[test]
 fn notes_duties_and_lives_are_as_their_sources_say() {
     let facts = trade_facts();
