@@ -30,6 +30,7 @@ const STYLE: &str = concat!(
     include_str!("../looks/office.css"),
     include_str!("../looks/dock.css"),
     include_str!("../looks/brief.css"),
+    include_str!("../looks/law.css"),
     include_str!("../looks/setup.css"),
     include_str!("../looks/paper.css")
 );

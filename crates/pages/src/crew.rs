@@ -7,7 +7,7 @@ use records::{BoatStanding, Plan};
 use crate::frame::{Desk, Site, desk_page, page, seal};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
-use crate::{qr, when, words};
+use crate::{equipment, qr, when, words};
 
 /// What a crew's first page is made of.
 #[derive(Debug, Clone)]
@@ -53,6 +53,9 @@ pub fn home_page(site: &Site, home: &CrewHome<'_>) -> String {
             a.button.plain href=(links::room(slug, Room::Plan)) { "Plan of the boat" }
             a.button.plain href=(links::room(slug, Room::Forecast)) { "Will it last?" }
             a.button.plain href=(links::room(slug, Room::Anchor)) { "At anchor" }
+            a.button.plain href=(links::room(slug, Room::Tides)) { "Tides" }
+            a.button.plain href=(links::room(slug, Room::Waste)) { "Waste" }
+            a.button.plain href=(equipment::of_charter(site, slug, home.plan)) { "Equipment" }
         }
         h2 { "Tell the base" }
         p { "Found something broken or missing? Tell it now, so that nobody is surprised at hand-back." }

@@ -390,6 +390,13 @@ fn icon(room: Room) -> Markup {
 }
 
 fn fleet_icon() -> Markup {
+        Room::Equipment => {
+            "M12 3a9 9 0 1 1 0 18 9 9 0 0 1 0-18zM12 8a4 4 0 1 1 0 8 4 4 0 0 1 0-8zM5.6 5.6l3.6 3.6M18.4 5.6l-3.6 3.6M5.6 18.4l3.6-3.6M18.4 18.4l-3.6-3.6"
+        }
+        Room::Waste => "M5 7h14M9 7V4h6v3M7 7l1 13h8l1-13M10.5 11v5M13.5 11v5",
+        Room::Tides => {
+            "M3 9c3-3.5 6-3.5 9 0s6 3.5 9 0M3 15c3-3.5 6-3.5 9 0s6 3.5 9 0M3 21c3-3.5 6-3.5 9 0s6 3.5 9 0"
+        }
     line_icon("M3 18h8l-1 3H4zM7 4v12M7 5l4 10H7M14 18h7l-1 3h-5zM17.5 8v8M17.5 9l3 6h-3")
 }
 

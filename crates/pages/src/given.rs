@@ -47,11 +47,6 @@ impl Given {
         self.values.entry(key.to_owned()).or_insert_with(|| value.into());
     }
 
-    /// Everything that is written, for the same question again.
-    pub(crate) fn pairs(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.values.iter().map(|(key, value)| (key.as_str(), value.as_str()))
-    }
-
     pub(crate) fn is_sound(&self) -> bool {
         self.faults.is_empty()
     }
@@ -67,7 +62,13 @@ impl Given {
     }
 
     /// A quantity as people write it; a bare number has the field's unit.
-    pub(crate) fn quantity<T: FromStr>(&mut self, key: &str, what: &str, unit: &str, like: &str) -> Option<T> {
+    pub(crate) fn quantity<T: FromStr>(
+        &mut self,
+        key: &str,
+        what: &str,
+        unit: &str,
+        like: &str,
+    ) -> Option<T> {
         let written = self.value(key).to_owned();
         if written.is_empty() {
             return None;
@@ -124,7 +125,9 @@ impl Given {
         if found.is_none() {
             self.fault(
                 key,
-                format!("{what}: \u{201c}{written}\u{201d} is none of the answers. Choose one from the list."),
+                format!(
+                    "{what}: \u{201c}{written}\u{201d} is none of the answers. Choose one from the list."
+                ),
             );
         }
         found
@@ -179,7 +182,6 @@ pub(crate) enum Kind {
     Words,
     Number,
     Day,
-    Clock,
     DayAndClock,
 }
 
@@ -190,7 +192,6 @@ impl Kind {
         match self {
             Self::Words | Self::Number => "text",
             Self::Day => readable(value.parse::<Date>().is_ok(), "date"),
-            Self::Clock => readable(value.parse::<jiff::civil::Time>().is_ok(), "time"),
             Self::DayAndClock => readable(value.parse::<jiff::civil::DateTime>().is_ok(), "datetime-local"),
         }
     }

@@ -29,11 +29,17 @@ pub enum Room {
     Upkeep,
     /// What a briefing covers.
     Briefing,
+    /// What the law wants aboard.
+    Equipment,
+    /// What may go overboard.
+    Waste,
+    /// High and low water.
+    Tides,
 }
 
 impl Room {
     /// All of them, in order.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 15] = [
         Self::Plan,
         Self::Steps,
         Self::Wrong,
@@ -46,6 +52,9 @@ impl Room {
         Self::Kit,
         Self::Upkeep,
         Self::Briefing,
+        Self::Equipment,
+        Self::Waste,
+        Self::Tides,
     ];
 
     /// Its name in the navigation.
@@ -63,6 +72,9 @@ impl Room {
             Self::Kit => "Kit",
             Self::Upkeep => "Upkeep",
             Self::Briefing => "Briefing",
+            Self::Equipment => "Equipment",
+            Self::Waste => "Waste",
+            Self::Tides => "Tides",
         }
     }
 
@@ -85,14 +97,24 @@ impl Room {
             Self::Kit => "/kit",
             Self::Upkeep => "/upkeep",
             Self::Briefing => "/briefing",
+            Self::Equipment => "/equipment",
+            Self::Waste => "/waste",
+            Self::Tides => "/tides",
         }
     }
 }
 
 /// The address of a page about a boat.
 pub fn room(slug: &str, room: Room) -> String {
+    // The tide is no boat's own; it only takes her draught and her base.
+    if room == Room::Tides {
+        return query(TIDES, &[("boat", slug)]);
+    }
     format!("/boat/{}{}", escape(slug), room.tail())
 }
+
+/// High and low water, for no boat in particular.
+pub const TIDES: &str = "/tides";
 
 /// The address of a step list.
 pub fn steps(slug: &str, id: &str) -> String {

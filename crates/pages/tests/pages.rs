@@ -1,7 +1,7 @@
 //! The pages as a reader gets them: sound HTML, everything escaped, every caution where its danger is.
 
 use pages::briefing::{self, BriefAsk};
-use pages::{Moored, PlanAsk, Site, Vessel};
+use pages::{EquipmentAsk, Moored, PlanAsk, Shore, Site, TidesAsk, Vessel, WasteAsk};
 
 mod sound;
 
@@ -19,6 +19,26 @@ fn vessel() -> Vessel {
             panic!("{}", said.join("\n"))
         }
     }
+}
+
+fn pairs(pairs: &[(&str, &str)]) -> Vec<(String, String)> {
+    pairs.iter().map(|(key, value)| ((*key).to_owned(), (*value).to_owned())).collect()
+}
+
+fn equipment(vessel: &Vessel, asked: &[(&str, &str)]) -> String {
+    let ask = EquipmentAsk::read(&vessel.boat, &pairs(asked), jiff::civil::date(2027, 7, 10));
+    pages::equipment_page(&site(), vessel, None, &ask)
+}
+
+fn waste(vessel: &Vessel, asked: &[(&str, &str)]) -> String {
+    pages::waste_page(&site(), vessel, &WasteAsk::read(&vessel.boat, &pairs(asked)))
+}
+
+fn tides(vessel: Option<&Vessel>, asked: &[(&str, &str)]) -> String {
+    let now = "2026-07-11T14:00:00Z".parse().expect("it is a moment");
+    let boat = vessel.map(|vessel| &vessel.boat);
+    let shore = Shore { boat, base: None, now, zone: jiff::tz::TimeZone::UTC };
+    pages::tides_page(&site(), vessel, &TidesAsk::read(&shore, &pairs(asked)))
 }
 
 fn all_pages(vessel: &Vessel) -> Vec<(String, String)> {
@@ -39,6 +59,20 @@ fn all_pages(vessel: &Vessel) -> Vec<(String, String)> {
         ("briefing".to_owned(), briefing::briefing_page(&site, vessel, None, &BriefAsk::read(&[]))),
         ("briefing lists".to_owned(), briefing::checklists_page(&site, vessel, None)),
         ("briefing topics".to_owned(), briefing::topics_page(&site, vessel, None)),
+        ("equipment".to_owned(), equipment(vessel, &[])),
+        ("equipment of Canada".to_owned(), equipment(vessel, &[("rules", "canada"), ("children", "14 kg")])),
+        ("equipment of others".to_owned(), equipment(vessel, &[("rules", "other")])),
+        ("equipment misread".to_owned(), equipment(vessel, &[("from", "soon"), ("waters", "deep")])),
+        ("waste".to_owned(), waste(vessel, &[])),
+        ("waste here".to_owned(), waste(vessel, &[("rules", "usa"), ("waters", "coastal"), ("off", "2")])),
+        ("waste misread".to_owned(), waste(vessel, &[("off", "-1")])),
+        ("tides".to_owned(), tides(Some(vessel), &[])),
+        (
+            "tides at a shoal".to_owned(),
+            tides(Some(vessel), &[("depth", "0.5"), ("until", "2026-07-12T10:00")]),
+        ),
+        ("tides of no boat".to_owned(), tides(None, &[("station", "Pensacola"), ("days", "3")])),
+        ("tides misread".to_owned(), tides(None, &[("station", "Atlantis"), ("from", "1850-01-01")])),
         ("proof".to_owned(), pages::proof_page(&site, vessel)),
         ("not found".to_owned(), pages::not_found(&site, "Nothing.", Some(("/", "Home")))),
         ("not understood".to_owned(), pages::not_understood(&site, "Nothing.", ("/", "Home"))),

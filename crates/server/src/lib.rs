@@ -30,6 +30,7 @@ mod routes;
 mod run;
 mod secret;
 mod setup;
+mod shore;
 mod sign;
 mod visit;
 mod wrong;

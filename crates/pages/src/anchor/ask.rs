@@ -50,7 +50,8 @@ impl AnchorAsk {
             .collect();
         let mut ask = Self { given, faults: Vec::new(), anchor: 0, berth: None, advice: None };
         ask.anchor = ask.chosen(boat);
-        if ["depth", "rise", "fall", "wind"].iter().any(|key| !ask.value(key).is_empty()) {
+        // The tide's page fills in rise and fall alone: then nothing is asked yet.
+        if ["depth", "wind"].iter().any(|key| !ask.value(key).is_empty()) {
             ask.berth = ask.read_berth();
         }
         ask.advise(boat);

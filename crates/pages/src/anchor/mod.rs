@@ -13,6 +13,7 @@ use quantity::{Length, System};
 
 use crate::frame::{Aboard, Site, page};
 use crate::links::Room;
+use crate::tides;
 use crate::vessel::Vessel;
 use ask::{BOTTOMS, MARGIN};
 
@@ -27,7 +28,7 @@ pub fn anchor_page(site: &Site, vessel: &Vessel, ask: &AnchorAsk) -> String {
         @if vessel.boat.tackle.is_empty() {
             p { "The boat file says nothing of her anchors, so nothing can be worked out. Ask the base." }
         } @else {
-            (form(vessel, ask))
+            (form(site, vessel, ask))
             @if let (Some(advice), Some(berth)) = (&ask.advice, &ask.berth) { (answer::markup(vessel, ask, berth, advice)) }
             @else { p.soft { "Nothing is worked out until depth and wind are given." } }
             (answer::cautions())
@@ -48,7 +49,7 @@ fn trouble(ask: &AnchorAsk) -> Markup {
     }
 }
 
-fn form(vessel: &Vessel, ask: &AnchorAsk) -> Markup {
+fn form(site: &Site, vessel: &Vessel, ask: &AnchorAsk) -> Markup {
     let boat = &vessel.boat;
     html! {
         form.anchoring.no-print method="get" action=(format!("{}#advice", vessel.link(Room::Anchor))) {
@@ -62,7 +63,8 @@ fn form(vessel: &Vessel, ask: &AnchorAsk) -> Markup {
                     (bottoms(ask))
                     @if boat.tackle.len() > 1 { (anchors(boat, ask)) }
                 }
-                p.hint { "A number alone is metres or knots; \u{201c}15 ft\u{201d} is understood as well." }
+                p.hint { "A number alone is metres or knots; \u{201c}15 ft\u{201d} is understood as well. "
+                    a href=(tides::stay(site, vessel)) { "Rise and fall from the tide of a station" } }
                 p.actions { button type="submit" { "What to let out" } }
             }
         }

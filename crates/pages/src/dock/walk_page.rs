@@ -6,7 +6,7 @@ use super::handover::{Handover, Walking};
 use super::lack;
 use super::stops::{self, Stop, Tally};
 use crate::frame::Site;
-use crate::{links, when, words};
+use crate::{equipment, links, when, words};
 
 /// The index of a walk.
 pub fn walk_page(site: &Site, over: &Handover<'_>, walk: Walking) -> String {
@@ -39,7 +39,7 @@ pub fn walk_page(site: &Site, over: &Handover<'_>, walk: Walking) -> String {
         }
         ol.stops { @for (stop, tally) in all.iter().zip(&tallies) { (row(over, walk, stop, *tally)) } }
         (lack::lists(site, over, walk, &lacks))
-        (elsewhere(over, walk))
+        (elsewhere(site, over, walk))
     };
     over.page(site, walk.name(), &body)
 }
@@ -93,13 +93,16 @@ fn row(over: &Handover<'_>, walk: Walking, stop: &Stop, tally: Tally) -> Markup 
     }
 }
 
-fn elsewhere(over: &Handover<'_>, walk: Walking) -> Markup {
+fn elsewhere(site: &Site, over: &Handover<'_>, walk: Walking) -> Markup {
     let charter = over.charter.as_str();
     html! {
         section.block {
             h2 { "Also" }
             ul.links {
                 li { a href=(links::query(&links::found(&over.vessel.slug), &[("charter", charter)])) { "Tell that something is broken" } }
+                @if walk != Walking::HandBack {
+                    li { a href=(equipment::of_charter(site, &over.vessel.slug, over.stands.plan.as_ref().map(|(_, plan)| plan))) { "What the law wants aboard for these days and this crew" } }
+                }
                 @if walk == Walking::HandBack { li { a href=(links::damaged(charter)) { "Tell damage of this charter" } } }
                 @if walk != Walking::Readying { li { a href=(links::sheet(charter, walk.word())) { "The sheet, for printing" } } }
                 @if walk == Walking::HandBack { li { a href=(links::charges(charter)) { "What it costs the crew" } } }

@@ -8,7 +8,7 @@ use super::history;
 use super::stage::{self, Hull, Trip};
 use crate::dock::{Flaw, Handover, Kept, glance};
 use crate::frame::{Desk, Role, Site, desk_page, seal};
-use crate::{links, when, words};
+use crate::{equipment, links, when, words};
 
 /// The page; `records` hold the charter's events, `flaws` are what is wrong with a form of the page that was sent.
 pub fn charter_page(site: &Site, over: &Handover<'_>, records: &Records, flaws: &[Flaw]) -> String {
@@ -30,6 +30,7 @@ pub fn charter_page(site: &Site, over: &Handover<'_>, records: &Records, flaws: 
                 (link(&links::walk(id, "check-out"), "Check-out", "Go over her with the crew, sign"))
             }
             (link(&links::walk(id, "hand-back"), "Hand-back", "Take her back and sign"))
+            (link(&equipment::of_charter(site, &over.vessel.slug, over.stands.plan.as_ref().map(|(_, plan)| plan)), "Equipment", "What the law wants aboard for these days and this crew"))
             (link(&links::damaged(id), "Damage", "What was damaged on this charter"))
             (link(&links::called(id), "The crew called", "Write down a call and what they were told"))
             (link(&links::charges(id), "Charges", "What it costs the crew, and settling"))

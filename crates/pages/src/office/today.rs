@@ -11,7 +11,7 @@ use super::stage::{self, Hull, Trip};
 use crate::dock::Names;
 use crate::frame::{Desk, Role, Site, desk_page};
 use crate::links::{self, Room};
-use crate::{when, words};
+use crate::{tides, when, words};
 
 /// What is known at the base this morning.
 #[derive(Debug, Clone, Copy)]
@@ -53,6 +53,7 @@ pub fn today_page(site: &Site, morning: &Morning<'_>) -> String {
             p.lead { (when::day(site, today)) " at " (site.base) }
             @if site.may(Role::Skipper) { p { a.button.plain href=(links::NEW_CHARTER) { "Plan a charter" } } }
         }
+        (tides::today(site, morning.hulls.iter().map(|hull| &hull.vessel.boat)))
         (late(site, &trips))
         (dangers(site, morning))
         (part(site, morning, "Leaving", "leaving", "Nobody leaves today or tomorrow.", &leaving, Side::From))

@@ -1,0 +1,60 @@
+//! The tide of the day in a line, for who plans a turnaround.
+
+use almanac::Position;
+use almanac::tide::{self, Period};
+use jiff::Timestamp;
+use maud::{Markup, html};
+
+use super::clock::Clock;
+use super::{ask, metres, miles, water};
+use crate::frame::Site;
+use crate::links::{self, Room};
+use crate::vessel::Vessel;
+
+/// High and low water of today at the station nearest to the base, if it is near enough; else that it is not.
+pub(crate) fn today<'b>(site: &Site, mut boats: impl Iterator<Item = &'b boat::model::Boat>) -> Markup {
+    let place: Option<Position> = boats.find_map(ask::base_of);
+    let Some((station, away)) = place.and_then(|place| tide::nearest(place).first().copied()) else {
+        return Markup::default();
+    };
+    let more = html! { a.quiet href=(links::TIDES) { "Tides" } };
+    if away > ask::NEAR {
+        return html! {
+            p.soft #tide-line {
+                "Tide: the nearest station listed here is " (station.name) ", " (miles(away))
+                " nautical miles away, which is too far to tell it for the base. " (more)
+            }
+        };
+    }
+    let clock = Clock::of(station, &site.zone);
+    let now = Timestamp::from_millisecond(site.now.milliseconds()).unwrap_or(Timestamp::UNIX_EPOCH);
+    let day = clock.day(now);
+    let period = day
+        .tomorrow()
+        .ok()
+        .and_then(|next| clock.begins(day).zip(clock.begins(next)))
+        .and_then(|(from, until)| Period::new(from, until).ok());
+    let turns = period.map_or_else(Vec::new, |period| tide::extremes(station, period));
+    html! {
+        p #tide-line {
+            "Tide at " (station.name) ", " (miles(away)) " nautical miles away: "
+            @for (at, turn) in turns.iter().enumerate() {
+                @if at > 0 { "; " }
+                (if at == 0 { water(turn.water) } else { turn.water.words().to_owned() }) " " strong { (clock.time(turn.at)) } ", " (metres(turn.height))
+            }
+            ". " span.soft { "Above " (station.datum.name) ", without weather; not for navigation." } " " (more)
+        }
+    }
+}
+
+/// The address that asks what the tide does in the next day for a boat at anchor.
+pub(crate) fn stay(site: &Site, vessel: &Vessel) -> String {
+    let home = links::room(&vessel.slug, Room::Tides);
+    let place = ask::base_of(&vessel.boat);
+    let station = place.and_then(|place| tide::nearest(place).first().map(|(station, _)| *station));
+    let Some(station) = station.or_else(|| tide::stations().first()) else { return home };
+    let now = Timestamp::from_millisecond(site.now.milliseconds()).unwrap_or(Timestamp::UNIX_EPOCH);
+    let then = now.saturating_add(jiff::SignedDuration::from_hours(24)).unwrap_or(now);
+    let until = Clock::of(station, &site.zone).nearest(then).strftime("%Y-%m-%dT%H:%M").to_string();
+    links::query(links::TIDES, &[("boat", &vessel.slug), ("until", &until)])
+}
