@@ -40,12 +40,12 @@ pub fn reach(reach: Reach) -> Time {
     })
 }
 
-/// Levels in the order in which one steps from one to the next. Nobody goes aloft to be shown the mast: one looks up.
+/// Levels in the order in which one steps from one to the next. Nobody steps into the bilge: one looks into it from
+/// the cabin, and what it takes to open it is counted by [`reach`]. Nor does anybody go aloft to be shown the mast.
 fn height(level: Level) -> u32 {
     match level {
-        Level::Bilge => 0,
-        Level::Below => 1,
-        Level::Deck | Level::Aloft => 2,
-        Level::Dock => 3,
+        Level::Bilge | Level::Below => 0,
+        Level::Deck | Level::Aloft => 1,
+        Level::Dock => 2,
     }
 }

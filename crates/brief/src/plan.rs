@@ -78,16 +78,19 @@ pub struct Plan {
     pub starts: usize,
     /// Of the risk that going through everything in full would take away, the part that this takes away: 0 to 1.
     pub taken_away: f64,
-    /// How far another choice could be better at most, as a part: 0 if none is. What must be shown counts first.
+    /// How far another choice could be better at most, as a part: 0 if none is. What must be shown counts more.
     pub gap: f64,
     /// The walking and starting could be shorter by no more than this.
     pub excess: Time,
 }
 
-/// What must be in and must be shown comes before all else: a minute for it weighs as much as so many for anything else.
-const FIRST: f64 = 1000.0;
+/// What must be in and must be shown weighs so many times its risk: check-out asks for it all the same, when the time is
+/// over. Judgement; at 1 two hours do not bring all of it, at 1000 a long talk takes hardly more risk away than a short one.
+const FIRST: f64 = 8.0;
 /// How often choosing and ordering take turns, so that the walking is counted in.
-const TURNS: usize = 8;
+const TURNS: usize = 10;
+/// The least by which a talk is cut that turned out too long.
+const A_CUT: Time = Time::seconds(5.0);
 
 impl Briefing<'_> {
     /// Plans a briefing. What must be in is always in, at least in short, whatever the time.
@@ -104,17 +107,32 @@ impl Briefing<'_> {
         }
         let limit = choose(&choices, &needs, ask.time - bare.arranged.bound).map_or(0.0, |found| found.bound);
         let mut best = (value(&choices, &least), bare, least);
+        // How much talking is known to fit, and how much more is known not to; the walk is only known afterwards.
+        let (mut fits, mut too_long) = (Time::ZERO, ask.time);
         let mut talk = ask.time - best.1.walk;
+        let mut cut = A_CUT;
         for _ in 0..TURNS {
             let Some(Chosen { depths, value, .. }) = choose(&choices, &needs, talk) else { break };
             let laid = self.lay(&open, &choices, &depths, begin);
             let slack = ask.time - laid.total;
-            if slack >= Time::ZERO && value > best.0 + 1e-9 {
-                best = (value, laid, depths);
-                talk = ask.time - best.1.walk;
-            } else if slack < Time::ZERO {
-                talk += slack;
+            if slack >= Time::ZERO {
+                fits = talk;
+                talk = talk.max(ask.time - laid.walk);
+                if value > best.0 + 1e-9 {
+                    best = (value, laid, depths);
+                }
+                if talk <= fits || talk >= too_long {
+                    talk = (fits + too_long) / 2.0;
+                }
             } else {
+                too_long = talk;
+                talk = (talk + slack).min(talk - cut);
+                cut = cut * 2.0;
+                if talk <= fits {
+                    talk = (fits + too_long) / 2.0;
+                }
+            }
+            if too_long - fits < A_CUT {
                 break;
             }
         }

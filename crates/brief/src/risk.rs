@@ -142,7 +142,7 @@ pub struct Source {
 }
 
 /// The figures that the choice rests on, for printing.
-pub fn sources() -> [Source; 5] {
+pub fn sources() -> [Source; 6] {
     const JUDGED: &str = "judgement; not measured on crews";
     [
         Source {
@@ -164,6 +164,10 @@ pub fn sources() -> [Source; 5] {
             source: JUDGED,
         },
         Source { says: "What a slip weighs: injury 1000, damage 100, does not work 1.", source: JUDGED },
+        Source {
+            says: "What the crew must do themselves weighs eight times its risk: check-out asks for it all the same.",
+            source: JUDGED,
+        },
     ]
 }
 

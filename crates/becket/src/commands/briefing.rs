@@ -111,12 +111,7 @@ impl BriefingArgs {
     fn lines(&self) -> Vec<Line> {
         let lists = rules::authorities().iter().flat_map(|authority| &authority.checklists);
         let wanted = lists.filter(|list| self.list.as_deref() == Some(list.id.as_str()));
-        let line = |title: &str, line: &rules::ChecklistLine| Line {
-            list: title.to_owned(),
-            words: line.words.clone(),
-            about: line.about.clone(),
-        };
-        wanted.flat_map(|list| list.lines.iter().map(|own| line(&list.title, own))).collect()
+        wanted.flat_map(pages::briefing::lines).collect()
     }
 
     fn text(&self, boat: &Boat, briefing: &Briefing<'_>, plan: &Plan) -> String {

@@ -4,6 +4,7 @@
 
 mod base;
 mod boats;
+mod briefing;
 mod faults;
 mod forecast;
 mod readings;

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use boat::model::Level;
-use brief::{Ask, Briefing, Depth, Engine, Experience, Given, Plan, Trip};
+use brief::{Always, Ask, Briefing, Depth, Engine, Experience, Given, Plan, Trip};
 use quantity::Time;
 
 use crate::boats::{WHIMBREL, all, lines};
@@ -107,6 +107,20 @@ fn thirty_sixty_and_ninety_minutes_of_whimbrel() {
 }
 
 #[test]
+fn more_time_takes_more_risk_away_and_leaves_less_undone() {
+    let given = Given { played: &WHIMBREL.played, ..Given::default() };
+    let briefing = Briefing::new(&WHIMBREL.boat, &given);
+    let plans = [20.0, 35.0, 50.0, 65.0, 80.0, 95.0, 120.0].map(|minutes| briefing.plan(&asked(minutes)));
+    for pair in plans.windows(2) {
+        assert!(pair[0].taken_away < pair[1].taken_away, "{} to {}", pair[0].taken_away, pair[1].taken_away);
+        let [before, after] = [&pair[0], &pair[1]].map(|plan| {
+            plan.only_told.iter().filter(|at| briefing.topics[**at].always == Some(Always::File)).count()
+        });
+        assert!(before > after, "{before} to {after} must still be shown");
+    }
+}
+
+#[test]
 fn every_boat_at_many_times_for_every_crew() {
     let lines = lines();
     for aboard in all() {
@@ -118,6 +132,7 @@ fn every_boat_at_many_times_for_every_crew() {
                 let plan = briefing.plan(&ask);
                 holds(&briefing, &ask, &plan);
                 assert!(plan.starts <= 1, "{} starts", plan.starts);
+                assert!(plan.gap < 0.05, "another choice could be better by {}", plan.gap);
             }
         }
     }

@@ -61,8 +61,8 @@ fn flaws(boat: &Boat, standing: &BoatStanding) -> Vec<Flaw> {
         .collect()
 }
 
-/// The lines of a published list.
-fn lines(list: &Checklist) -> Vec<Line> {
+/// The lines of a published list, as a briefing goes through them.
+pub fn lines(list: &Checklist) -> Vec<Line> {
     let line = |line: &rules::ChecklistLine| Line {
         list: list.title.clone(),
         words: line.words.clone(),

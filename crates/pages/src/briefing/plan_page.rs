@@ -72,10 +72,19 @@ fn form(ask: &BriefAsk, action: &str, button: &str) -> Markup {
             @if !ask.faults.is_empty() {
                 div.faults role="alert" { ul { @for fault in &ask.faults { li { (fault.what) } } } }
             }
-            div.field {
-                label for="minutes" { "Minutes there are" }
-                input #minutes type="text" inputmode="numeric" name="minutes" value=(minutes) list="times" aria-invalid=[flaw("minutes").map(|_| "true")];
-                datalist #times { @for time in [30, 45, 60, 90, 120] { option value=(time) {} } }
+            div {
+                div.field {
+                    label for="minutes" { "Minutes there are" }
+                    input #minutes type="text" inputmode="numeric" name="minutes" value=(minutes) list="times" aria-invalid=[flaw("minutes").map(|_| "true")];
+                    datalist #times { @for time in [30, 45, 60, 90, 120] { option value=(time) {} } }
+                }
+                div.field {
+                    label for="list" { "Go through a published list as well" }
+                    select #list name="list" {
+                        option value="" { "None" }
+                        @for list in checklists() { option value=(list.id) selected[ask.list.is_some_and(|own| own.id == list.id)] { (list.title) } }
+                    }
+                }
             }
             fieldset.field {
                 legend { "The crew" }
@@ -87,13 +96,6 @@ fn form(ask: &BriefAsk, action: &str, button: &str) -> Markup {
                 legend { "Their trip" }
                 @for ((word, name), so) in TRIPS.into_iter().zip(trip) {
                     label.tick { input type="checkbox" name=(word) value="yes" checked[so]; " " (name) }
-                }
-            }
-            div.field {
-                label for="list" { "Go through a published list as well" }
-                select #list name="list" {
-                    option value="" { "None" }
-                    @for list in checklists() { option value=(list.id) selected[ask.list.is_some_and(|own| own.id == list.id)] { (list.title) } }
                 }
             }
             button type="submit" { (button) }
@@ -248,7 +250,7 @@ fn how(plan: &Plan) -> Markup {
     html! {
         details.how {
             summary { "How this is chosen" }
-            p { "What must be in is always in, at least in short. Then what the crew must do themselves; then whatever takes away most risk a minute. The order keeps what comes before what, starts the engine once, and walks as little as it can." }
+            p { "What must be in is always in, at least in short. The rest is what takes away most risk in the time. The order keeps what comes before what, starts the engine once, and walks as little as it can." }
             p {
                 @if plan.gap < 0.0005 { "No other choice takes away more in this time." }
                 @else { "Another choice could be better by " (format!("{:.1} %", plan.gap * 100.0)) " at most." }
