@@ -1,6 +1,6 @@
 // The whole life of a charter in a browser, at both sizes, as the base's people and its crew do it: planned, made ready,
-// handed over with signatures, a defect told by the crew, taken back with a tether missing and diesel burnt, charged and
-// settled. Usage: node life.mjs http://127.0.0.1:8420
+// briefed, handed over with signatures, the rest read, a defect told by the crew, taken back with a tether missing and
+// diesel burnt, charged and settled. Usage: node life.mjs http://127.0.0.1:8420
 import { launch, open, sizes } from "./browser.mjs";
 
 const site = process.argv[2]?.replace(/\/$/, "");
@@ -109,6 +109,42 @@ const complete = async (page, where) => {
   if (await button.count()) await button.click();
 };
 
+/** Runs the briefing from its plan to its end: one topic after the other is shown, told or left. */
+const brief = async (page, where, charter) => {
+  await page.goto(`${site}${charter}/briefing`);
+  await page.fill("#minutes", "45");
+  await page.locator("label", { has: page.locator("input[name=crew][value=some]") }).click();
+  await page.locator(".brief-ask button").click();
+  expect(where, (await page.locator(".walk-sheet svg").count()) > 0, "the walk is not drawn");
+  await page.locator("button[name=begin]").click();
+  const answers = ["shown", "told", "shown", "not-done"];
+  const seen = new Set();
+  let topics = 0;
+  while (new URL(page.url()).pathname.endsWith("/run") && topics < 90) {
+    const topic = await page.locator("input[name=topic]").inputValue();
+    expect(where, !seen.has(topic), `${topic} comes twice`);
+    seen.add(topic);
+    expect(where, await page.locator("[data-talk-words]").isVisible(), "the clock is not seen");
+    await page.locator(`button[name=answer][value=${answers[topics % 4]}]`).click();
+    topics += 1;
+  }
+  expect(where, topics > 8 && new URL(page.url()).pathname.endsWith("/end"), `after ${topics} topics it is at ${page.url()}`);
+  const end = await page.locator("main").textContent();
+  expect(where, end.includes("The crew did it themselves") && end.includes("Left to reading"), "the end does not say what is left");
+};
+
+/** The crew reads what the briefing left, and ticks it off. */
+const read = async (crew, where) => {
+  const link = crew.locator("a[href$='/reading']");
+  expect(where, (await link.count()) === 1, "nothing says what is left to read");
+  await link.click();
+  const ticks = crew.locator("input[name=read]");
+  const all = await ticks.count();
+  for (const tick of (await ticks.all()).slice(0, all - 1)) await tick.check();
+  await crew.locator(".stop-go button").click();
+  expect(where, (await crew.locator("input[name=read]").count()) === 1, `of ${all} topics one should be left to read`);
+};
+
 const life = async (browser, size, boat, years) => {
   const page = await open(browser, size);
   let where = `${boat} (${size})`;
@@ -134,6 +170,9 @@ const life = async (browser, size, boat, years) => {
   await walk(page, where, `${charter}/walk/readying`, { hours: 0.2, level: 90 });
   await complete(page, where);
 
+  where = `${boat} briefing (${size})`;
+  await brief(page, where, charter);
+
   where = `${boat} check-out (${size})`;
   await walk(page, where, `${charter}/walk/check-out`, { hours: 0.1, level: 90 });
   await sign(page, where, "skipper", "Kit");
@@ -147,6 +186,7 @@ const life = async (browser, size, boat, years) => {
   const crew = await open(browser, size);
   await crew.goto(site + link);
   expect(where, new URL(crew.url()).pathname === "/crew", `it opens ${crew.url()}`);
+  await read(crew, where);
   await crew.goto(`${site}/boat/${boat}/found`);
   await crew.selectOption("#item", { index: 1 });
   await crew.fill("#words", "Rattles when the boat heels.");
@@ -201,4 +241,4 @@ if (faults.length > 0) {
   console.error(`${faults.length} faults.`);
   process.exit(1);
 }
-console.log("Both charters were planned, handed over, taken back and settled.");
+console.log("Both charters were planned, briefed, handed over, taken back and settled.");
