@@ -111,6 +111,7 @@ fn answer(vessel: &Vessel, standing: Option<&BoatStanding>, ask: &BriefAsk) -> M
     let boat = &vessel.boat;
     html! {
         section #plan {
+            p.print-only.asked { (asked(ask)) }
             (summary(&plan, ask))
             (only_told(&briefing, &plan))
             h2 { "The walk" }
@@ -122,6 +123,16 @@ fn answer(vessel: &Vessel, standing: Option<&BoatStanding>, ask: &BriefAsk) -> M
             (how(&plan))
         }
     }
+}
+
+/// What was asked, for a sheet without the form.
+fn asked(ask: &BriefAsk) -> String {
+    let crew = CREWS.iter().find(|row| row.2 == ask.experience).map_or("", |row| row.1);
+    let trip = [ask.trip.anchoring, ask.trip.cold, ask.trip.children, ask.trip.dark];
+    let trip = TRIPS.iter().zip(trip).filter(|(_, so)| *so).map(|(row, _)| format!(" {}.", row.1));
+    let list =
+        ask.list.map_or_else(String::new, |list| format!(" With the list \u{201c}{}\u{201d}.", list.title));
+    format!("{} minutes. The crew says: {crew}.{}{list}", ask.minutes, trip.collect::<String>())
 }
 
 fn summary(plan: &Plan, ask: &BriefAsk) -> Markup {

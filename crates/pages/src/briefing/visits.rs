@@ -87,6 +87,10 @@ pub(super) fn short_time(time: Time) -> String {
     let seconds = time.as_seconds();
     if seconds < 59.5 {
         format!("{seconds:.0} s")
+    } else if seconds >= 5970.0 {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a talk of some hours")]
+        let minutes = (seconds / 60.0).round() as u64;
+        format!("{} h {} min", minutes / 60, minutes % 60)
     } else {
         format!("{} min", words::trimmed((seconds / 30.0).round() / 2.0))
     }
