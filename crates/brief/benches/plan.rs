@@ -1,4 +1,5 @@
 //! How quick a briefing is gathered and planned, for Whimbrel; and what the plans come to.
+#![allow(clippy::print_stdout, reason = "a bench reports")]
 
 use boat::model::Boat;
 use brief::{Ask, Briefing, Given, Played, Trip};

@@ -2,6 +2,7 @@
 
 use brief::{Always, Depth, Stop, Topic};
 use maud::{Markup, html};
+use records::Moment;
 
 use super::ask::BriefAsk;
 use super::run::{Run, ShownFlaw};
@@ -23,9 +24,9 @@ pub fn run_page(
     let topic = &run.briefing.topics[stop.topic];
     let charter = over.charter.as_str();
     let pairs = ask.pairs();
-    let with = |more: &[(&str, &str)]| -> String {
-        let own: Vec<(&str, &str)> = pairs.iter().map(|(name, value)| (*name, value.as_str())).collect();
-        links::query(&links::run(charter), &[&own[..], more].concat())
+    let own: Vec<(&str, &str)> = pairs.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    let to_topic = |topic: &Topic| {
+        links::query(&links::run(charter), &[&own[..], &[("topic", topic.key.as_str())]].concat())
     };
     let next = run.plan.stops.iter().find(|next| next.topic != stop.topic);
     let body = html! {
@@ -61,8 +62,8 @@ pub fn run_page(
             @if stop.then_stop { p.engine-note { "Then stop the engine, as they have seen it done." } }
         }
         @if let Some(next) = next { (next_line(over, run, next)) }
-        (others(run, &with))
-        p.actions { a.quiet href=(links::query(&links::ending(charter), &pairs.iter().map(|(name, value)| (*name, value.as_str())).collect::<Vec<_>>())) { "End the briefing here" } }
+        (others(run, to_topic))
+        p.actions { a.quiet href=(links::query(&links::ending(charter), &own)) { "End the briefing here" } }
     };
     Some(over.page(site, &topic.name, &body))
 }
@@ -71,7 +72,7 @@ pub fn run_page(
 fn progress(ask: &BriefAsk, run: &Run<'_>) -> Markup {
     let done = run.done.len();
     let all = done + run.plan.stops.len();
-    let began = ask.began.map(|began| began.milliseconds());
+    let began = ask.began.map(Moment::milliseconds);
     html! {
         div.talk-clock data-talk data-began=[began] data-minutes=(ask.minutes) {
             p { strong { "Topic " (done + 1) " of " (all.max(done + 1)) } }
@@ -166,10 +167,10 @@ fn next_line(over: &Handover<'_>, run: &Run<'_>, next: &Stop) -> Markup {
 }
 
 /// Every topic, to jump to.
-fn others(run: &Run<'_>, with: &dyn Fn(&[(&str, &str)]) -> String) -> Markup {
+fn others(run: &Run<'_>, to_topic: impl Fn(&Topic) -> String) -> Markup {
     let link = |at: usize| {
         let topic = &run.briefing.topics[at];
-        html! { a.list-link href=(with(&[("topic", &topic.key)])) { (topic.name) } }
+        html! { a.list-link href=(to_topic(topic)) { (topic.name) } }
     };
     html! {
         details.talk-others { summary { "Another topic" }
