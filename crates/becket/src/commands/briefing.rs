@@ -1,5 +1,7 @@
 //! `briefing`: what to tell and show a crew in the time there is, in walking order.
 
+use std::fmt::Write as _;
+
 use boat::model::Boat;
 use brief::{Always, Ask, Briefing, Depth, Experience, Given, Line, Plan, Trip};
 use clap::{Args, ValueEnum};
@@ -11,6 +13,7 @@ use crate::load::{self, Failure};
 use crate::output::Printed;
 
 #[derive(Args)]
+#[allow(clippy::struct_excessive_bools, reason = "each is one question with yes or no")]
 pub(crate) struct BriefingArgs {
     /// A boat file, or the name of a demo boat.
     boat: String,
@@ -129,7 +132,7 @@ impl BriefingArgs {
                 flush(&mut rows, &mut out);
                 place = Some(topic.place);
                 let name = topic.place.map_or("Anywhere", |place| boat.places[place].name.as_str());
-                out.push_str(&format!("\n{name}\n"));
+                let _ = write!(out, "\n{name}\n");
             }
             let mut name = topic.name.clone();
             if topic.always.is_some() {
@@ -154,7 +157,9 @@ impl BriefingArgs {
             .collect();
         if !owed.is_empty() {
             out.push_str("\nOnly told, though the crew must do it before they sail\n");
-            owed.iter().for_each(|name| out.push_str(&layout::hang(name, "- ", "  ")));
+            for name in owed {
+                out.push_str(&layout::hang(name, "- ", "  "));
+            }
         }
         if !plan.reading.is_empty() {
             out.push_str("\nLeft to reading, what weighs most first\n");
@@ -181,7 +186,8 @@ fn summary(plan: &Plan) -> String {
     } else {
         format!("{} in all, {} of it walking.", short(plan.total), short(plan.walk))
     };
-    words.push_str(&format!(
+    let _ = write!(
+        words,
         " {} topics: {} done by the crew, {} told, {} in short; {} left to reading. Engine starts: {}. Of the risk that a \
          talk without end could take away it takes {:.0} %; another choice could be better by {:.1} % at most, another \
          order shorter by {} at most.",
@@ -194,7 +200,7 @@ fn summary(plan: &Plan) -> String {
         plan.taken_away * 100.0,
         plan.gap * 100.0,
         short(plan.excess),
-    ));
+    );
     words
 }
 
