@@ -6,6 +6,7 @@ mod cable;
 mod case;
 mod check;
 mod classes;
+mod equipment;
 mod export;
 mod forecast;
 mod guide;
@@ -20,9 +21,11 @@ mod slips;
 mod spares;
 mod sun;
 mod symptoms;
+mod tide;
 mod tidy;
 mod traps;
 mod urgent;
+mod waste;
 mod way;
 mod wrong;
 
@@ -73,6 +76,12 @@ pub(crate) enum Command {
     Rates(rates::RatesArgs),
     /// How many of each spare part to hold. Fails if a line of the records can't be read.
     Spares(spares::SparesArgs),
+    /// What the law wants aboard for a crew and the days of a charter. Fails if something is not aboard or runs out.
+    Equipment(equipment::EquipmentArgs),
+    /// What may go overboard, and where.
+    Waste(waste::WasteArgs),
+    /// High and low water at a station, the height at a moment, and when there is water enough. Not for navigation.
+    Tide(tide::TideArgs),
     /// Sunrise, sunset and twilight of a place on a day.
     Sun(sun::SunArgs),
     /// What a cable loses and what that leaves at the load, or how thick it must be.
@@ -109,6 +118,9 @@ pub(crate) fn execute(command: Command, cli: &clap::Command) -> Result<Printed, 
         Command::Guide(args) => args.execute(),
         Command::Rates(args) => args.execute(),
         Command::Spares(args) => args.execute(),
+        Command::Equipment(args) => args.execute(),
+        Command::Waste(args) => args.execute(),
+        Command::Tide(args) => args.execute(),
         Command::Sun(args) => args.execute(),
         Command::Cable(args) => args.execute(),
         Command::Export(args) => args.execute(),

@@ -118,13 +118,11 @@ pub(crate) fn source(authority: &Authority, citation: &rules::Citation) -> Marku
     }
 }
 
-/// What base and crew must do, and what is worth knowing beside the rows.
-pub(crate) fn duties(chain: &[&Authority]) -> Markup {
+/// What base and crew must do, and what is worth knowing beside the rows: about what may go overboard, or about the rest.
+pub(crate) fn duties(chain: &[&Authority], waste: bool) -> Markup {
     let all: Vec<_> = chain
         .iter()
-        .flat_map(|one| {
-            one.duties.iter().chain(&one.notes).map(move |note| (*one, &note.words, &note.citation))
-        })
+        .flat_map(|one| one.beside(waste).map(move |note| (*one, &note.words, &note.citation)))
         .collect();
     html! {
         @if !all.is_empty() {

@@ -37,6 +37,11 @@ impl Given {
         self.values.get(key).map_or("", String::as_str)
     }
 
+    /// Whether nothing at all is asked.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.values.is_empty()
+    }
+
     /// Whether anything is written in a field.
     pub(crate) fn has(&self, key: &str) -> bool {
         self.values.contains_key(key)
@@ -140,6 +145,16 @@ pub(crate) fn quantity<T: FromStr>(written: &str, unit: &str) -> Option<T> {
     let bare = with_point.parse::<f64>().is_ok_and(f64::is_finite);
     let text = if bare { format!("{with_point} {unit}") } else { with_point };
     text.parse().ok()
+}
+
+/// A form that asks by its address: open until something is asked and understood, then below a line.
+pub(crate) fn folded(given: &Given, form: &Markup) -> Markup {
+    html! {
+        details.ask-fold.no-print open[given.is_empty() || !given.is_sound()] {
+            summary { "Change what is asked" }
+            (form)
+        }
+    }
 }
 
 /// What is wrong, above the form.

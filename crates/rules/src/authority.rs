@@ -84,6 +84,9 @@ pub struct Life {
 pub struct Note {
     /// In full sentences.
     pub words: String,
+    /// Whether it is about what may go overboard, and not about equipment or handing over.
+    #[serde(default)]
+    pub waste: bool,
     /// Where it comes from.
     #[serde(flatten)]
     pub citation: Citation,
@@ -266,6 +269,11 @@ impl Authority {
         self.checklists.iter().try_for_each(Checklist::sound)
     }
 
+    /// What the base or the crew must do and what is worth knowing, about what may go overboard or about the rest.
+    pub fn beside(&self, waste: bool) -> impl Iterator<Item = &Note> {
+        self.duties.iter().chain(&self.notes).filter(move |note| note.waste == waste)
+    }
+
     /// The requirements under a head for a boat of a length, such as the placards that she must show.
     pub fn asked_of(&self, length: Length, section: Section) -> impl Iterator<Item = &Requirement> {
         self.requirements.iter().filter(move |row| row.section == section && row.is_for(length))
@@ -297,8 +305,8 @@ const KEYS: [(&str, &[&str]); 7] = [
         ],
     ),
     ("life", &["gear", "words", "needs_date"]),
-    ("note", &["words"]),
-    ("duty", &["words"]),
+    ("note", &["words", "waste"]),
+    ("duty", &["words", "waste"]),
     ("checklist", &["id", "title", "line"]),
     ("zone", &["kind", "names", "words"]),
     ("discharge", &["id", "what", "waters", "zone", "upto", "over", "verdict", "words"]),

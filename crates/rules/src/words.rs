@@ -95,7 +95,7 @@ pub fn need(need: &Need) -> String {
 
 /// Where a row comes from, and whether that was seen.
 pub fn source(citation: &Citation) -> String {
-    let edition = citation.edition.as_ref().map(|edition| format!(", {edition}")).unwrap_or_default();
+    let edition = citation.edition.as_ref().map(|edition| format!(" ({edition})")).unwrap_or_default();
     let how = match citation.how {
         How::Read => "",
         How::ReadSecondary => "; seen in a text that quotes it",

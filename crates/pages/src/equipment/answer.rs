@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 use maud::{Markup, html};
 use records::BoatStanding;
-use rules::{Authority, Check, Finding, Need, Section, Standing, UseState, check, words as say};
+use rules::{Authority, Finding, Need, Section, Standing, Use, UseState, words as say};
 
-use super::aboard::{aboard, broken, dated};
+use super::aboard::{broken, dated};
 use super::ask::EquipmentAsk;
 use crate::authority::source;
 use crate::links::{self, Room};
@@ -22,10 +22,7 @@ const GROUPS: [(Standing, &str, &str); 5] = [
 ];
 
 pub(super) fn answer(vessel: &Vessel, standing: Option<&BoatStanding>, ask: &EquipmentAsk) -> Markup {
-    let boat = &vessel.boat;
-    let inquiry = ask.inquiry(boat, aboard(boat, standing));
-    let checks: Vec<(&Authority, Check)> =
-        ask.whose.chain().into_iter().map(|authority| (authority, check(authority, &inquiry))).collect();
+    let checks = ask.checks(&vessel.boat, standing);
     let all: Vec<(&Authority, &Finding)> = checks
         .iter()
         .flat_map(|(authority, found)| found.findings.iter().map(|one| (*authority, one)))
@@ -66,36 +63,16 @@ fn verdict(ask: &EquipmentAsk, all: &[(&Authority, &Finding)], last: Date) -> St
             .to_owned();
     }
     let count = |standing: Standing| all.iter().filter(|(_, finding)| finding.standing == standing).count();
-    let [missing, expired, unknown] = [Standing::Missing, Standing::Expired, Standing::Unknown].map(count);
-    let mut parts = Vec::new();
-    if missing > 0 {
-        parts.push(words::count(
-            missing,
-            "is not aboard by the boat file",
-            "are not aboard by the boat file",
-        ));
-    }
-    if expired > 0 {
-        let until = words::date(&last.to_string());
-        parts.push(words::count(
-            expired,
-            &format!("runs out before {until}"),
-            &format!("run out before {until}"),
-        ));
-    }
-    if unknown > 0 {
-        parts.push(words::count(unknown, "is not known", "are not known"));
-    }
-    let rows = words::count(
-        all.iter().filter(|(_, one)| one.standing != Standing::NotRequired).count(),
-        "row",
-        "rows",
-    );
-    if parts.is_empty() {
-        format!("All that the {rows} listed here ask for is aboard and in date through the last day.")
-    } else {
-        format!("Of {rows} that may be for her, {}.", parts.join("; "))
-    }
+    let aboard = count(Standing::Met) + count(Standing::MetByRelief);
+    let until = words::date(&last.to_string());
+    let parts = [
+        (count(Standing::Missing), "Not aboard by the boat file".to_owned()),
+        (count(Standing::Expired), format!("Not in date through {until}")),
+        (count(Standing::Unknown), "Not known".to_owned()),
+        (aboard, "Aboard".to_owned()),
+    ];
+    let told = parts.iter().filter(|(number, _)| *number > 0);
+    told.map(|(number, what)| format!("{what}: {number}.")).collect::<Vec<_>>().join(" ")
 }
 
 /// What was asked, for the sheet on paper as well.
@@ -107,7 +84,7 @@ fn asked(vessel: &Vessel, ask: &EquipmentAsk) -> Markup {
         rules::Fact::ALL.into_iter().filter_map(|fact| inquiry.vessel.says(fact).map(|so| (fact, so)));
     let children: Vec<String> = ask.crew.children.iter().map(ToString::to_string).collect();
     html! {
-        dl.facts {
+        dl.facts.law-facts {
             div { dt { "Rules of" } dd { @if chain.is_empty() { "not listed here" } @else { (chain.join(", within ")) } } }
             div { dt { "Waters" } dd { (ask.waters.map_or("not said", rules::Waters::words)) } }
             div { dt { "Days" } dd { (words::date(&ask.dates.first().to_string())) " to " (words::date(&ask.dates.last().to_string())) } }
@@ -129,13 +106,14 @@ fn asked(vessel: &Vessel, ask: &EquipmentAsk) -> Markup {
 /// One card a rule, under its head.
 fn cards(group: &[&(&Authority, &Finding)], standing: Standing) -> Markup {
     html! {
-        ul.law-list.in-order[matches!(standing, Standing::Met | Standing::MetByRelief)] {
+        ul.law-list.in-order[standing == Standing::Met] {
             @for section in Section::ALL {
                 @for (authority, finding) in group.iter().filter(|(_, finding)| finding.section == section) {
                     li.law {
                         h3 { (finding.title) " " span.tag { (section.words()) } }
                         p { (finding.rule) }
-                        @for need in &finding.needs { (of_need(need, standing)) }
+                        @if standing == Standing::Met { (uses(&all_uses(finding))) }
+                        @else { @for need in &finding.needs { (of_need(need)) } }
                         @if !matches!(standing, Standing::Met) { @for reason in &finding.reasons { p.why { (reason) } } }
                         @if let Some(relief) = finding.relief.as_ref().filter(|found| found.applies && standing != Standing::Met) {
                             p { (relief.relief.words) " " span.small.soft { "Source: " (relief.relief.cite) "." } }
@@ -151,13 +129,30 @@ fn cards(group: &[&(&Authority, &Finding)], standing: Standing) -> Markup {
 }
 
 /// What is asked for, what of it is aboard, and where.
-fn of_need(need: &Need, standing: Standing) -> Markup {
-    let short = !need.is_met();
+fn of_need(need: &Need) -> Markup {
+    let counted: Vec<&Use> = need.uses.iter().collect();
     html! {
-        @if short && !matches!(standing, Standing::Met) { p { strong { (say::need(need)) } } }
-        @if !need.uses.is_empty() {
+        @if !need.is_met() { p { strong { (say::need(need)) } } }
+        (uses(&counted))
+    }
+}
+
+/// All that was counted, each thing once.
+fn all_uses(finding: &Finding) -> Vec<&Use> {
+    let mut all: Vec<&Use> = Vec::new();
+    for used in finding.needs.iter().flat_map(|need| &need.uses) {
+        if all.iter().all(|other| other.id != used.id) {
+            all.push(used);
+        }
+    }
+    all
+}
+
+fn uses(all: &[&Use]) -> Markup {
+    html! {
+        @if !all.is_empty() {
             ul.law-uses {
-                @for used in &need.uses {
+                @for used in all {
                     li {
                         (used.count) " \u{d7} " (used.name)
                         @if !used.place.is_empty() { span.soft { ", " (used.place) } }

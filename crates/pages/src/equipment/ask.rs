@@ -7,8 +7,10 @@ use boat::model::Boat;
 use jiff::Span;
 use jiff::civil::Date;
 use quantity::Mass;
-use rules::{Carried, Crew, Dates, Fact, Inquiry, Vessel, Waters};
+use records::BoatStanding;
+use rules::{Authority, Carried, Check, Crew, Dates, Fact, Inquiry, Vessel, Waters, check};
 
+use super::aboard::aboard;
 use crate::authority::Whose;
 use crate::given::{self, Given};
 
@@ -65,6 +67,12 @@ impl EquipmentAsk {
     /// Why there is no answer, if there can be none.
     pub fn unknown(&self) -> Option<String> {
         self.whose.unknown()
+    }
+
+    /// What is aboard against the rows of each authority whose rules hold; nothing if none of them is listed.
+    pub fn checks(&self, boat: &Boat, standing: Option<&BoatStanding>) -> Vec<(&'static Authority, Check)> {
+        let inquiry = self.inquiry(boat, aboard(boat, standing));
+        self.whose.chain().into_iter().map(|authority| (authority, check(authority, &inquiry))).collect()
     }
 
     /// The question as the rules take it.

@@ -2,7 +2,7 @@
 
 use boat::model::Boat;
 use records::BoatStanding;
-use rules::{check, words as say};
+use rules::words as say;
 use serde_json::{Value, json};
 
 use super::aboard::{aboard, broken, dated};
@@ -45,13 +45,13 @@ pub fn equipment_data(boat: &Boat, standing: Option<&BoatStanding>, ask: &Equipm
         "not_known": ask.unknown(),
         "not_said": ask.questions(boat).into_iter().map(rules::Fact::word).collect::<Vec<_>>(),
         "aboard": carried,
-        "checks": chain.iter().map(|authority| check(authority, &inquiry)).collect::<Vec<_>>(),
+        "checks": ask.checks(boat, standing).into_iter().map(|(_, found)| found).collect::<Vec<_>>(),
         "entered": chain.iter().map(|one| json!({ "rules": one.id, "day": one.entered.to_string() })).collect::<Vec<_>>(),
         "expires": dated(boat).into_iter().map(|(day, line)| json!({
             "kit": line.id, "until": day.to_string(), "in_date_on_last_day": day >= last,
         })).collect::<Vec<_>>(),
         "broken": broken(boat, standing).into_iter().map(|(name, words)| json!({ "item": name, "words": words })).collect::<Vec<_>>(),
-        "duties": chain.iter().flat_map(|one| &one.duties).collect::<Vec<_>>(),
+        "beside": chain.iter().flat_map(|one| one.beside(false)).collect::<Vec<_>>(),
         "known": chain.iter().flat_map(|one| say::coverage(one)).chain([say::listed()]).collect::<Vec<_>>(),
         "cautions": [say::CAUTION, say::LAST_DAY],
     })

@@ -34,10 +34,10 @@ pub fn equipment_page(
             p.lead { "What the law wants aboard for this crew and these days, against what she has." }
         }
         (given::trouble(&ask.given, "Nothing can be looked up yet"))
-        (form::form(vessel, ask))
+        (given::folded(&ask.given, &form::form(vessel, ask)))
         @if ask.is_sound() {
             (answer::answer(vessel, standing, ask))
-            (authority::duties(&ask.whose.chain()))
+            (authority::duties(&ask.whose.chain(), false))
             (authority::coverage(&ask.whose.chain()))
         }
     };

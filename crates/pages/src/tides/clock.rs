@@ -64,9 +64,14 @@ impl Clock {
         format!("{:02}:{:02}", at.hour(), at.minute())
     }
 
-    /// “Sat 10 July, 16:05”.
+    /// “Sat 10 July 2027, 16:05”.
     pub(crate) fn day_and_time(&self, at: Timestamp) -> String {
         format!("{}, {}", day(self.nearest(at).date()), self.time(at))
+    }
+
+    /// “Sat 10 July, 16:05”, where the year stands nearby.
+    pub(crate) fn short(&self, at: Timestamp) -> String {
+        format!("{}, {}", short_day(self.nearest(at).date()), self.time(at))
     }
 
     /// To the nearest minute, as tables have it.
@@ -77,8 +82,13 @@ impl Clock {
 
 /// “Sat 10 July 2027”.
 pub(crate) fn day(date: Date) -> String {
+    format!("{} {}", short_day(date), date.year())
+}
+
+/// “Sat 10 July”.
+fn short_day(date: Date) -> String {
     let names = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
     let weekday = usize::try_from(date.weekday().to_monday_zero_offset()).ok().and_then(|at| names.get(at));
     let month = crate::when::month(date.month());
-    format!("{} {} {month} {}", weekday.unwrap_or(&""), date.day(), date.year())
+    format!("{} {} {month}", weekday.unwrap_or(&""), date.day())
 }

@@ -66,7 +66,7 @@ fn drawing(ask: &TidesAsk, period: Period) -> Markup {
     let range = tide::range(ask.station, period);
     let needed = ask.shoal.map(|shoal| shoal.level().as_metres());
     // Whole metres around what is drawn, and at least one metre of it.
-    let low = range.lowest.as_metres().floor();
+    let low = (range.lowest.as_metres() - 0.4).floor();
     let high = (range.highest.as_metres() + 0.05).ceil().max(low + 1.0);
     let frame = Frame {
         from: period.from(),
@@ -179,19 +179,19 @@ fn hours(ask: &TidesAsk, frame: &Frame, period: Period) -> Markup {
 fn mark(ask: &TidesAsk, frame: &Frame, turn: &Extreme) -> Markup {
     let (x, y) = (frame.x(turn.at), frame.y(turn.height));
     let above = turn.water == Water::High;
-    let words =
-        format!("{}  {:.1} m", ask.clock.time(turn.at), turn.height.as_metres()).replace('-', "\u{2212}");
+    let metres = format!("{:.1}", turn.height.as_metres()).replace("-0.0", "0.0").replace('-', "\u{2212}");
+    let words = format!("{} {metres} m", ask.clock.time(turn.at));
     // Words near an edge stay within the drawing.
-    let anchor = if x < LEFT + 40.0 {
+    let anchor = if x < LEFT + 50.0 {
         "start"
-    } else if x > WIDTH - 50.0 {
+    } else if x > WIDTH - 60.0 {
         "end"
     } else {
         "middle"
     };
     html! {
         circle.tide-turn cx=(one(x)) cy=(one(y)) r="3.5" {}
-        text.tide-word.halo x=(one(x)) y=(one(if above { y - 8.0 } else { (y - 10.0).max(TOP + 10.0) })) text-anchor=(anchor) { (words) }
+        text.tide-word.halo x=(one(x)) y=(one(if above { y - 8.0 } else { (y + 16.0).min(TOP + HIGH - 2.0) })) text-anchor=(anchor) { (words) }
     }
 }
 

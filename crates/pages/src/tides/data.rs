@@ -43,7 +43,9 @@ pub fn tides_data(ask: &TidesAsk) -> Option<Value> {
             "needed_m": centimetres(shoal.level()),
             "windows": found.iter().map(|window| json!({
                 "from": window.from.to_string(),
+                "from_clock": shown(ask, window.from),
                 "until": window.until.to_string(),
+                "until_clock": shown(ask, window.until),
                 "began_before": window.began_before,
                 "goes_on": window.goes_on,
             })).collect::<Vec<_>>(),
@@ -87,7 +89,8 @@ fn shown(ask: &TidesAsk, at: Timestamp) -> String {
 }
 
 fn centimetres(length: Length) -> f64 {
-    length.as_centimetres().round() / 100.0
+    // Adding nothing turns minus nothing into nothing.
+    length.as_centimetres().round() / 100.0 + 0.0
 }
 
 fn light(ask: &TidesAsk, light: Daylight) -> Value {

@@ -38,7 +38,7 @@ pub fn tides_page(site: &Site, vessel: Option<&Vessel>, ask: &TidesAsk) -> Strin
             p.lead { "High and low water from the regular tide of a station." }
         }
         (given::trouble(&ask.given, "Nothing can be worked out yet"))
-        (form::form(vessel, ask))
+        (given::folded(&ask.given, &form::form(vessel, ask)))
         @if let Some(period) = ask.period.filter(|_| ask.is_sound()) { (answer(vessel, ask, period)) }
     };
     match vessel {
@@ -60,8 +60,10 @@ fn answer(vessel: Option<&Vessel>, ask: &TidesAsk, period: Period) -> Markup {
                 p.big role="status" { (at_moment(ask)) }
                 (next_turns(ask))
             }
-            @if let Some(words) = far(ask) { (titled_panel(SignalWord::Warning, Hazard::Gear, "another tide than yours", &[words])) }
-            (titled_panel(SignalWord::Caution, Hazard::Gear, "weather is not in it", &[NOT_FOR_NAVIGATION, tide::CAUTION]))
+            div.law-cautions {
+                @if let Some(words) = far(ask) { (titled_panel(SignalWord::Warning, Hazard::Gear, "another tide than yours", &[words])) }
+                (titled_panel(SignalWord::Caution, Hazard::Gear, "weather is not in it", &[NOT_FOR_NAVIGATION, tide::CAUTION]))
+            }
             (shoal::stay(vessel, ask))
             (shoal::windows(ask, period))
             (curve::section(ask))
@@ -97,7 +99,7 @@ fn next_turns(ask: &TidesAsk) -> Markup {
             p {
                 @for (at, turn) in turns.iter().enumerate() {
                     @if at > 0 { "; then " }
-                    @if at == 0 { "Next " } (turn.water.words()) " " strong { (ask.clock.day_and_time(turn.at)) } ", " (metres(turn.height))
+                    @if at == 0 { "Next " } (turn.water.words()) " " strong { (ask.clock.short(turn.at)) } ", " (metres(turn.height))
                 }
                 "."
             }

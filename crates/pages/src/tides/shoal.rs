@@ -26,10 +26,7 @@ pub(super) fn windows(ask: &TidesAsk, period: Period) -> Markup {
             @match found.as_slice() {
                 [] => p role="status" { strong { "Never in these days." } },
                 [one] if one.began_before && one.goes_on => p role="status" { strong { "All the time in these days." } },
-                all => table.list.tide-windows {
-                    thead { tr { th scope="col" { "From" } th scope="col" { "Until" } th scope="col" { "For" } } }
-                    tbody { @for window in all { (row(ask, window)) } }
-                },
+                all => ul.tide-windows { @for window in all { (row(ask, window)) } },
             }
             p.small.soft { "The moments are those of the regular tide. Leave at the beginning of a window, not at its end." }
         }
@@ -38,11 +35,13 @@ pub(super) fn windows(ask: &TidesAsk, period: Period) -> Markup {
 
 fn row(ask: &TidesAsk, window: &Window) -> Markup {
     let minutes = (window.until.as_second() - window.from.as_second() + 30) / 60;
+    let same_day = ask.clock.nearest(window.from).date() == ask.clock.nearest(window.until).date();
+    let until = if same_day { ask.clock.time(window.until) } else { ask.clock.short(window.until) };
     html! {
-        tr {
-            th scope="row" { @if window.began_before { "before " } (ask.clock.day_and_time(window.from)) }
-            td data-name="Until" { @if window.goes_on { "after " } (ask.clock.day_and_time(window.until)) }
-            td data-name="For" { @if window.began_before || window.goes_on { "at least " } (minutes / 60) " h " (format!("{:02}", minutes % 60)) " min" }
+        li {
+            strong { @if window.began_before { "before " } (ask.clock.short(window.from)) }
+            " until " @if window.goes_on { "after " } strong { (until) }
+            span.soft { ", " @if window.began_before || window.goes_on { "at least " } (minutes / 60) " h " (format!("{:02}", minutes % 60)) " min" }
         }
     }
 }
@@ -56,7 +55,7 @@ pub(super) fn stay(vessel: Option<&Vessel>, ask: &TidesAsk) -> Markup {
         section.block #stay aria-labelledby="stay-head" {
             h2 #stay-head { "While she stays" }
             p {
-                "From " (ask.clock.day_and_time(period.from())) " until " (ask.clock.day_and_time(period.until())) " the tide will still rise by "
+                "From " (ask.clock.short(period.from())) " until " (ask.clock.short(period.until())) " the tide will still rise by "
                 strong { (metres(rise)) } " and fall by " strong { (metres(fall)) } " against the height at the beginning."
             }
             @if let Some(vessel) = vessel {

@@ -2,7 +2,7 @@
 
 use boat::model::Boat;
 use quantity::Length;
-use rules::{Question, Waste, Waters, ZoneKind};
+use rules::{Answer, Authority, Question, Waste, Waters, ZoneKind, discharge};
 
 use crate::authority::Whose;
 use crate::given::Given;
@@ -51,8 +51,15 @@ impl WasteAsk {
         self.whose.unknown()
     }
 
-    /// The question about one kind of waste, as the rules take it.
-    pub(super) fn question(&self, waters: Waters, what: Waste) -> Question {
-        Question { what, waters, zone: self.zone, from_land: self.off }
+    /// Those whose rules hold; nothing if none of them is listed.
+    pub fn authorities(&self) -> Vec<&'static Authority> {
+        self.whose.chain()
+    }
+
+    /// What an authority says of each kind of waste where she is; nothing if that is not said.
+    pub fn answers(&self, authority: &Authority) -> Option<Vec<(Waste, Answer)>> {
+        let waters = self.waters?;
+        let question = |what| Question { what, waters, zone: self.zone, from_land: self.off };
+        Some(Waste::ALL.into_iter().map(|what| (what, discharge(authority, &question(what)))).collect())
     }
 }

@@ -1,7 +1,7 @@
 //! The answers for programs.
 
 use boat::model::Boat;
-use rules::{Waste, discharge, overview, words as say};
+use rules::{overview, words as say};
 use serde_json::{Value, json};
 
 use super::ask::WasteAsk;
@@ -10,15 +10,9 @@ use super::ask::WasteAsk;
 pub fn waste_data(boat: &Boat, ask: &WasteAsk) -> Value {
     let chain = ask.whose.chain();
     let here = |authority: &rules::Authority| {
-        ask.waters.map(|waters| {
-            let answers: serde_json::Map<String, Value> = Waste::ALL
-                .into_iter()
-                .map(|what| {
-                    (what.word().to_owned(), json!(discharge(authority, &ask.question(waters, what))))
-                })
-                .collect();
-            answers
-        })
+        let named = |(what, answer): (rules::Waste, rules::Answer)| (what.word().to_owned(), json!(answer));
+        ask.answers(authority)
+            .map(|all| all.into_iter().map(named).collect::<serde_json::Map<String, Value>>())
     };
     let one = |authority: &&rules::Authority| {
         let table = overview(authority).map(|table| {
@@ -44,6 +38,7 @@ pub fn waste_data(boat: &Boat, ask: &WasteAsk) -> Value {
             "here": here(authority),
             "everywhere": table,
             "zones": authority.zones,
+            "beside": authority.beside(true).collect::<Vec<_>>(),
             "words": authority.discharges.iter().map(|rule| json!({
                 "id": rule.id, "what": rule.what.word(), "verdict": rule.verdict, "words": rule.words, "citation": rule.citation,
             })).collect::<Vec<_>>(),

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use rules::{Authority, overview};
 
-use super::verdict_tag;
+use super::verdict_mark;
 
 /// The table; nothing if no rule is known. The words and sources of the rules stand below it.
 pub(super) fn table(authority: &Authority) -> Markup {
@@ -22,14 +22,14 @@ pub(super) fn table(authority: &Authority) -> Markup {
                             tr {
                                 th scope="row" { (place.words()) }
                                 @for row in &overview.rows {
-                                    td data-name=(row.what.words()) { (verdict_tag(&row.answers[at])) }
+                                    td data-name=(row.what.words()) { (verdict_mark(row.answers[at].verdict)) }
                                 }
                             }
                         }
                     }
                 }
             }
-            details.waste-rules open {
+            details.waste-rules {
                 summary { "The rules in words" }
                 ul.plainly.rules-also {
                     @for rule in &authority.discharges {

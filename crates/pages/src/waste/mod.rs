@@ -10,7 +10,7 @@ pub use data::waste_data;
 use boat::model::{Boat, Liquid, StoreKind};
 use maud::{Markup, html};
 use quantity::System;
-use rules::{Answer, Authority, Verdict, Waste, Waters, ZoneKind, discharge, words as say};
+use rules::{Answer, Authority, Verdict, Waters, ZoneKind, words as say};
 
 use crate::authority::{self, source};
 use crate::frame::{Aboard, Site, page};
@@ -28,13 +28,13 @@ pub fn waste_page(site: &Site, vessel: &Vessel, ask: &WasteAsk) -> String {
             p.lead { "What may go overboard, and where. What is not known stays aboard." }
         }
         (given::trouble(&ask.given, "Nothing can be looked up yet"))
-        (form(vessel, ask))
+        (given::folded(&ask.given, &form(vessel, ask)))
         @if ask.is_sound() {
             (here(ask))
             (caution::titled_panel(boat::model::SignalWord::Caution, boat::model::Hazard::Gear, "what this list is not", &[say::WASTE_CAUTION]))
             (tanks(vessel))
             @for authority in &chain { (glance::table(authority)) (zones(authority)) }
-            (authority::duties(&chain))
+            (authority::duties(&chain, true))
             (authority::coverage(&chain))
         }
     };
@@ -88,10 +88,9 @@ fn here(ask: &WasteAsk) -> Markup {
                 @if let Some(words) = ask.whose.unknown() { p.big { (words) } p { "Keep everything aboard." } }
             }
             @for authority in chain.iter().filter(|one| !one.discharges.is_empty()) {
-                h3 { "By the rules of " (authority.name) }
+                h3 { "Rules: " (authority.name) }
                 ul.law-list.waste-here {
-                    @for what in Waste::ALL {
-                        @let answer = discharge(authority, &ask.question(waters, what));
+                    @for (what, answer) in ask.answers(authority).unwrap_or_default() {
                         li.law {
                             h4 { (what.words()) " " (verdict_tag(&answer)) }
                             p { (answer.words) }
@@ -114,13 +113,23 @@ fn place_words(ask: &WasteAsk, waters: Waters) -> String {
 }
 
 /// The verdict in words, with a shape of its own so that it is not told by colour alone.
-pub(super) fn verdict_tag(answer: &Answer) -> Markup {
-    let (class, mark) = match answer.verdict {
-        Verdict::Forbidden => ("forbidden", "\u{2715}"),
-        Verdict::Conditions => ("conditions", "!"),
-        Verdict::NotKnown => ("not-known", "?"),
-    };
+fn verdict_tag(answer: &Answer) -> Markup {
+    let (class, mark, _) = looks(answer.verdict);
     html! { span.tag.verdict-tag.(class) { span aria-hidden="true" { (mark) " " } (answer.verdict.words()) } }
+}
+
+/// The same in a table.
+fn verdict_mark(verdict: Verdict) -> Markup {
+    let (class, mark, word) = looks(verdict);
+    html! { span.verdict-mark.(class) { span aria-hidden="true" { (mark) "\u{a0}" } (word) } }
+}
+
+fn looks(verdict: Verdict) -> (&'static str, &'static str, &'static str) {
+    match verdict {
+        Verdict::Forbidden => ("forbidden", "\u{2715}", "forbidden"),
+        Verdict::Conditions => ("conditions", "!", "conditions"),
+        Verdict::NotKnown => ("not-known", "?", "not known"),
+    }
 }
 
 /// Her waste tanks: how much they take is what must last.
