@@ -25,29 +25,36 @@ try {
   await page.goto(`${site}${boat}/wrong`);
   const cases = await page.$$eval("a.list-link", (all) => all.map((a) => a.getAttribute("href")));
   const wrong = cases.find((href) => /raw_water_flows|engine_cooled/.test(href)) ?? cases.at(-1);
-  await page.context().close();
   const prefer = (...words) => words.map((word) => lists.find((href) => href.includes(word))).find(Boolean) ?? lists[0];
   const list = prefer("thruster", "windlass", "engine");
   const want = `list:${prefer("hot_water", "shower", "stove").split("/").at(-1)}`;
 
+  await page.goto(`${site}/charters`);
+  const charters = await page.$$eval("a[href^='/charter/']", (all) => all.map((a) => a.getAttribute("href")));
+  const hers = charters.find((href) => href.includes(boat.split("/").at(-1)) && href.endsWith("-now")) ?? charters[0];
+  const talk = `${hers}/briefing/run?minutes=60&crew=new&anchoring=yes&topic=gas`;
+  await page.goto(`${site}${hers}/walk/check-out`);
+  const stop = (await page.getAttribute("#next-stop", "href").catch(() => null)) ?? `${hers}/walk/check-out`;
+  await page.context().close();
+
   const shots = [
     ["today", "desktop", "day", "/"],
-    ["fleet", "desktop", "day", "/boats"],
     ["plan", "desktop", "day", place],
-    ["plan", "phone", "day", boat],
     ["place", "phone", "day", place],
-    ["steps", "desktop", "day", `${boat}/steps`],
     ["list", "phone", "day", list],
     ["list", "phone-night", "night", list],
     ["slips", "desktop", "day", `${boat}/slips`],
-    ["proof", "desktop", "day", `${boat}/proof`],
     ["now", "desktop", "day", `${boat}/now?want=${encodeURIComponent(want)}`],
     ["wrong", "phone", "day", wrong],
-    ["now", "phone", "day", `${boat}/now?want=${encodeURIComponent(want)}`],
+    ["briefing", "desktop", "day", `${boat}/briefing?minutes=60&crew=new&anchoring=yes`, "#plan"],
+    ["count", "phone", "day", stop],
+    ["talk", "phone", "day", talk],
+    ["forecast", "desktop", "day", `${boat}/forecast`, "#stores"],
   ];
-  for (const [picture, size, look, path] of shots) {
+  for (const [picture, size, look, path, part] of shots) {
     const page = await open(browser, size.split("-")[0], { look });
     await page.goto(site + path.split("#")[0]);
+    if (part) await page.evaluate((part) => window.scrollBy(0, document.querySelector(part).getBoundingClientRect().top - 70), part);
     const file = join(folder, `${picture}-${size}.png`);
     await page.screenshot({ path: file });
     const { size: bytes } = await stat(file);
