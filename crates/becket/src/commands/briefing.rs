@@ -89,7 +89,9 @@ impl BriefingArgs {
         let model = operate::Model::new(&boat);
         let played = brief::played(&model, &operate::all_slips(&model, operate::Use::Read));
         let lines = self.lines();
-        let briefing = Briefing::new(&boat, &Given { played: &played, lines: &lines, ..Given::default() });
+        let law = pages::law_of(&boat);
+        let briefing =
+            Briefing::new(&boat, &Given { played: &played, law: &law, lines: &lines, ..Given::default() });
         let trip =
             Trip { anchoring: self.anchoring, cold: self.cold, children: self.children, dark: self.dark };
         let time = Time::minutes(f64::from(self.minutes));

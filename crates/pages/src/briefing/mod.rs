@@ -26,6 +26,7 @@ use brief::{Briefing, Flaw, Given, Line};
 use records::{BoatStanding, Severity};
 use rules::Checklist;
 
+use crate::equipment::law_of;
 use crate::vessel::Vessel;
 
 /// What cannot be left out beside every plan of a briefing.
@@ -41,7 +42,10 @@ pub(crate) fn briefing_of<'v>(
 ) -> Briefing<'v> {
     let flaws = standing.map_or_else(Vec::new, |standing| flaws(&vessel.boat, standing));
     let lines = list.map_or_else(Vec::new, lines);
-    Briefing::new(&vessel.boat, &Given { played: &vessel.played, flaws: &flaws, law: &[], lines: &lines })
+    Briefing::new(
+        &vessel.boat,
+        &Given { played: &vessel.played, flaws: &flaws, law: &law_of(&vessel.boat), lines: &lines },
+    )
 }
 
 /// What is not in order with her.
