@@ -10,6 +10,8 @@ use crate::model::{Boat, Level, PlaceId, Reach};
 
 /// An easy pace aboard, metres a second. Judgement.
 const PACE: f64 = 0.5;
+/// Gathering everybody at another place, however near it is. Judgement.
+const GATHERING: Time = Time::seconds(5.0);
 /// Going from one level to the next. Judgement.
 const A_LEVEL: Time = Time::seconds(15.0);
 
@@ -24,7 +26,8 @@ pub fn walk(boat: &Boat, from: PlaceId, to: PlaceId) -> Time {
     let metres = |a: Length, b: Length| (a - b).as_metres();
     let (along, across) = (metres(one.aft, other.aft), metres(one.starboard, other.starboard));
     let levels = height(one.level).abs_diff(height(other.level));
-    Time::seconds((along * along + across * across).sqrt() / PACE)
+    GATHERING
+        + Time::seconds((along * along + across * across).sqrt() / PACE)
         + A_LEVEL * f64::from(levels)
         + reach(other.reach)
 }

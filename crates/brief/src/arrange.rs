@@ -10,7 +10,7 @@ use crate::topic::{Briefing, Engine};
 
 /// Starting the engine once more than needed: the minutes that it takes, and what it is to her. Judgement.
 const START: Time = Time::minutes(5.0);
-/// Exchanges looked at: a tenth of a second for a plan; five times as many bring no shorter walk aboard the demo boats.
+/// Exchanges looked at: a plan takes a quarter of a second; five times as many bring no shorter walk aboard Whimbrel.
 const LOOKS: u64 = 4_000_000;
 
 /// Where and how a plan begins.
@@ -40,9 +40,14 @@ impl Briefing<'_> {
     /// How long it takes to get from where one stands to a topic.
     pub(crate) fn way(&self, from: Option<PlaceId>, topic: usize) -> Time {
         match (from, self.topics[topic].place) {
-            (Some(from), Some(to)) => walk(self.boat, from, to),
+            (Some(from), Some(to)) => self.between(from, to),
             _ => Time::ZERO,
         }
+    }
+
+    /// How long it takes to get from one place to another.
+    pub(crate) fn between(&self, from: PlaceId, to: PlaceId) -> Time {
+        walk(self.boat, from, to)
     }
 
     /// Puts topics in an order that keeps what comes before what.

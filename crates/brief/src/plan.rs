@@ -1,5 +1,7 @@
 //! The plan of a briefing: what, how deep, in which order, by when; and what is left to reading.
 
+use std::collections::BTreeSet;
+
 use boat::model::PlaceId;
 use quantity::Time;
 
@@ -106,20 +108,43 @@ impl Briefing<'_> {
             return self.finish(ask, &open, &least, bare, 0.0);
         }
         let limit = choose(&choices, &needs, ask.time - bare.arranged.bound).map_or(0.0, |found| found.bound);
-        let mut best = (value(&choices, &least), bare, least);
-        // How much talking is known to fit, and how much more is known not to; the walk is only known afterwards.
+        let mut best = Best { value: value(&choices, &least), laid: bare, depths: least };
+        let plain = choices.clone();
+        let priced = self.with_detours(&open, &choices, &best.depths);
+        for wished in [plain, priced] {
+            self.better(ask, &open, &choices, &wished, &needs, &mut best);
+        }
+        let Best { value, laid, depths } = best;
+        let gap = if limit > value { (limit - value) / limit } else { 0.0 };
+        self.finish(ask, &open, &depths, laid, gap)
+    }
+
+    /// Looks for a better plan: how much talking there is time for is only known when the walk is, so the two take turns.
+    /// `wished` are the choices with the times that they are chosen by.
+    fn better(
+        &self,
+        ask: &Ask,
+        open: &[usize],
+        choices: &[Vec<Choice>],
+        wished: &[Vec<Choice>],
+        needs: &[Need],
+        best: &mut Best,
+    ) {
+        let begin = Begin { at: ask.at, engine_runs: ask.engine_runs };
+        // How much talking is known to fit, and how much more is known not to.
         let (mut fits, mut too_long) = (Time::ZERO, ask.time);
-        let mut talk = ask.time - best.1.walk;
+        let mut talk = ask.time - best.laid.walk;
         let mut cut = A_CUT;
         for _ in 0..TURNS {
-            let Some(Chosen { depths, value, .. }) = choose(&choices, &needs, talk) else { break };
-            let laid = self.lay(&open, &choices, &depths, begin);
+            let Some(Chosen { depths, .. }) = choose(wished, needs, talk) else { break };
+            let laid = self.lay(open, choices, &depths, begin);
             let slack = ask.time - laid.total;
             if slack >= Time::ZERO {
                 fits = talk;
                 talk = talk.max(ask.time - laid.walk);
-                if value > best.0 + 1e-9 {
-                    best = (value, laid, depths);
+                let value = value(choices, &depths);
+                if value > best.value + 1e-9 {
+                    *best = Best { value, laid, depths };
                 }
                 if talk <= fits || talk >= too_long {
                     talk = (fits + too_long) / 2.0;
@@ -136,9 +161,28 @@ impl Briefing<'_> {
                 break;
             }
         }
-        let (value, laid, depths) = best;
-        let gap = if limit > value { (limit - value) / limit } else { 0.0 };
-        self.finish(ask, &open, &depths, laid, gap)
+    }
+
+    /// The choices, with the way to a place where nothing must be told added to what is told there.
+    fn with_detours(&self, open: &[usize], choices: &[Vec<Choice>], least: &[Depth]) -> Vec<Vec<Choice>> {
+        let place = |at: usize| self.topics[open[at]].place;
+        let visited: BTreeSet<PlaceId> =
+            (0..open.len()).filter(|at| least[*at] > Depth::Reading).filter_map(place).collect();
+        let detour = |to: PlaceId| -> Time {
+            let ways = visited.iter().flat_map(|one| visited.iter().map(move |other| (*one, *other)));
+            let longer = ways.map(|(one, other)| {
+                self.between(one, to) + self.between(to, other) - self.between(one, other)
+            });
+            longer.reduce(Time::min).unwrap_or(Time::ZERO)
+        };
+        let mut priced = choices.to_vec();
+        for (at, choices) in priced.iter_mut().enumerate() {
+            let Some(to) = place(at).filter(|to| !visited.contains(to)) else { continue };
+            for choice in choices.iter_mut().filter(|choice| choice.depth > Depth::Reading) {
+                choice.takes = choice.takes + detour(to);
+            }
+        }
+        priced
     }
 
     /// Whether a topic must be in: the file says so, or this trip does.
@@ -299,6 +343,13 @@ fn value(choices: &[Vec<Choice>], depths: &[Depth]) -> f64 {
         choices.iter().find(|choice| choice.depth == *depth).map_or(0.0, |choice| choice.value)
     };
     choices.iter().zip(depths).map(one).sum()
+}
+
+/// The best plan found.
+struct Best {
+    value: f64,
+    laid: Laid,
+    depths: Vec<Depth>,
 }
 
 /// Topics in order and in time.

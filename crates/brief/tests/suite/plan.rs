@@ -79,6 +79,14 @@ fn level_changes(briefing: &Briefing<'_>, plan: &Plan) -> usize {
     below.windows(2).filter(|pair| pair[0] != pair[1]).count()
 }
 
+/// How often one comes to a place where one has been.
+fn places_come_to_again(briefing: &Briefing<'_>, plan: &Plan) -> usize {
+    let mut places: Vec<_> = plan.stops.iter().filter_map(|stop| briefing.topics[stop.topic].place).collect();
+    places.dedup();
+    let once: BTreeSet<_> = places.iter().copied().collect();
+    places.len() - once.len()
+}
+
 #[test]
 fn thirty_sixty_and_ninety_minutes_of_whimbrel() {
     let given = Given { played: &WHIMBREL.played, ..Given::default() };
@@ -95,6 +103,8 @@ fn thirty_sixty_and_ninety_minutes_of_whimbrel() {
         assert!(plan.walk < Time::minutes(6.0), "{:?} of walking", plan.walk);
         // Down to check the engine and the batteries, up to start it, down again: no more than that and one way back.
         assert!(level_changes(&briefing, &plan) <= 5, "{}", level_changes(&briefing, &plan));
+        let again = places_come_to_again(&briefing, &plan);
+        assert!(again <= 1, "{again} places are come to a second time in {minutes} minutes");
         let first = &briefing.topics[plan.stops[0].topic];
         assert_eq!(first.key, "welcome", "moving about safely comes first");
         assert!(plan.taken_away > taken, "{} after {taken}", plan.taken_away);
