@@ -15,6 +15,7 @@ mod hope;
 pub mod infer;
 mod layout;
 pub mod learn;
+mod names;
 mod next;
 pub mod order;
 mod rates;
@@ -31,6 +32,7 @@ pub use case::{CALL_MINUTES, Case, FACT_SURE, KNOWN_SAVES, MEND_SURE, POSITION_S
 pub use guide::{Guide, GuideNode};
 pub use hope::{Hope, hope};
 pub use layout::Cause;
+pub use names::{BoxEnd, BoxNames};
 pub use next::{Next, Step, Why};
 pub use rates::{
     MOVED, Rates, SET_WRONG, STATE_OTHERWISE, UNKNOWN_CAUSE, UNLISTED_ITEM, WEEKS_A_YEAR, within_a_week,

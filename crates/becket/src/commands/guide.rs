@@ -4,7 +4,7 @@ use boat::model::Boat;
 use clap::Args;
 use serde_json::{Value, json};
 use trace::words::{self, Question};
-use trace::{About, Ask, Case, Guide, GuideNode, Next, Symptom};
+use trace::{About, Ask, BoxNames, Case, Guide, GuideNode, Next, Symptom};
 
 use super::case::{CaseArgs, Desk, Meant};
 use super::wrong::{minding, minutes, place, say};
@@ -56,60 +56,9 @@ impl GuideArgs {
     }
 }
 
-/// An end of the guide: what to do, and what is suspected by then.
-type End = (String, Vec<(String, String)>);
-
-/// The names of the boxes: questions are numbered, ends have letters, and ends that say the same are one.
-struct Names {
-    of: Vec<String>,
-    ends: Vec<End>,
-}
-
-impl Names {
-    fn of(guide: &Guide) -> Self {
-        let mut names = Self { of: Vec::with_capacity(guide.nodes.len()), ends: Vec::new() };
-        let mut asked = 0;
-        for node in &guide.nodes {
-            let name = match node {
-                GuideNode::Ask { .. } => {
-                    asked += 1;
-                    asked.to_string()
-                }
-                GuideNode::End { words, next, suspects, .. } => {
-                    // Once it works, what may be the matter besides is of no use on paper.
-                    let suspects = if *next == Next::Solved { Vec::new() } else { rounded(suspects) };
-                    names.letter((words.clone(), suspects))
-                }
-            };
-            names.of.push(name);
-        }
-        names
-    }
-
-    fn letter(&mut self, end: End) -> String {
-        let at = self.ends.iter().position(|known| *known == end).unwrap_or_else(|| {
-            self.ends.push(end);
-            self.ends.len() - 1
-        });
-        letter(at)
-    }
-}
-
-/// Chances to the nearest five per cent, as they are told on paper.
-fn rounded(suspects: &[(String, f64)]) -> Vec<(String, String)> {
-    let round = |chance: f64| (chance * 20.0).round().max(1.0) / 20.0;
-    suspects.iter().map(|(words, chance)| (words.clone(), words::per_cent(round(*chance)))).collect()
-}
-
-/// A, B, ... Z, AA, AB ...
-fn letter(at: usize) -> String {
-    let last = char::from(b'A' + u8::try_from(at % 26).unwrap_or(0));
-    if at < 26 { last.to_string() } else { format!("{}{last}", letter(at / 26 - 1)) }
-}
-
 fn text(desk: &Desk, symptom: &Symptom, case: &Case<'_>, guide: &Guide) -> String {
     let boat = &desk.boat;
-    let names = Names::of(guide);
+    let names = BoxNames::of(guide);
     let head =
         format!("{}: {} ({})", boat.particulars.name, say(boat, &symptom.words), symptoms::at(boat, symptom));
     let mut out = layout::wrap(&head, "");
@@ -130,17 +79,19 @@ fn text(desk: &Desk, symptom: &Symptom, case: &Case<'_>, guide: &Guide) -> Strin
     }
     out.push_str("\nHow it ends\n");
     for (at, (says, suspects)) in names.ends.iter().enumerate() {
-        let suspects: Vec<String> =
-            suspects.iter().map(|(cause, sure)| format!("{cause} (about {sure})")).collect();
+        let suspects: Vec<String> = suspects
+            .iter()
+            .map(|(cause, sure)| format!("{cause} (about {})", words::per_cent(*sure)))
+            .collect();
         let suspected =
             if suspects.is_empty() { String::new() } else { format!(" Suspected: {}.", suspects.join("; ")) };
         let words = say(boat, &format!("{says}{suspected}"));
-        out.push_str(&layout::hang(&words, &format!("{:>3}. ", letter(at)), "     "));
+        out.push_str(&layout::hang(&words, &format!("{:>3}. ", BoxNames::letter(at)), "     "));
     }
     out
 }
 
-fn ask_box(boat: &Boat, case: &Case<'_>, guide: &Guide, names: &Names, at: usize) -> String {
+fn ask_box(boat: &Boat, case: &Case<'_>, guide: &Guide, names: &BoxNames, at: usize) -> String {
     let GuideNode::Ask { ask, question, yes, no, cannot, .. } = &guide.nodes[at] else {
         return String::new();
     };

@@ -1,7 +1,7 @@
 //! The paper guide: a whole search as numbered boxes.
 
 use maud::{Markup, html};
-use trace::{Case, Guide, GuideNode, Next, words};
+use trace::{BoxEnd, BoxNames, Case, Guide, GuideNode, words};
 
 use super::ask::CaseAsk;
 use super::ending::minutes;
@@ -40,7 +40,7 @@ fn fitting(case: &Case<'_>) -> Guide {
 /// The page.
 pub fn guide_page(site: &Site, vessel: &Vessel, ask: &CaseAsk<'_>) -> String {
     let guide = fitting(&ask.case);
-    let names = Names::of(&guide);
+    let names = BoxNames::of(&guide);
     let body = html! {
         div.title {
             p.no-print { a.quiet href=(ask.address(vessel, CaseForm::Screen, ask.case.who())) { "Back to the questions" } }
@@ -72,60 +72,7 @@ fn expected(guide: &Guide) -> Markup {
     }
 }
 
-/// An end of the guide: what to do, and what is suspected by then.
-type End = (String, Vec<(String, f64)>);
-
-/// The names of the boxes: questions are numbered, ends have letters, and ends that say the same are one.
-struct Names {
-    of: Vec<String>,
-    ends: Vec<End>,
-}
-
-impl Names {
-    fn of(guide: &Guide) -> Self {
-        let mut names = Self { of: Vec::with_capacity(guide.nodes.len()), ends: Vec::new() };
-        let mut asked = 0;
-        for node in &guide.nodes {
-            let name = match node {
-                GuideNode::Ask { .. } => {
-                    asked += 1;
-                    asked.to_string()
-                }
-                GuideNode::End { words, next, suspects, .. } => {
-                    // Once it works, what may be the matter besides is of no use on paper.
-                    let suspects = if *next == Next::Solved { Vec::new() } else { rounded(suspects) };
-                    names.letter((words.clone(), suspects))
-                }
-            };
-            names.of.push(name);
-        }
-        names
-    }
-
-    fn letter(&mut self, end: End) -> String {
-        let at = self.ends.iter().position(|known| *known == end).unwrap_or_else(|| {
-            self.ends.push(end);
-            self.ends.len() - 1
-        });
-        letter(at)
-    }
-}
-
-/// Chances to the nearest five per cent, as they are told on paper.
-fn rounded(suspects: &[(String, f64)]) -> Vec<(String, f64)> {
-    suspects
-        .iter()
-        .map(|(words, chance)| (words.clone(), (chance * 20.0 + 0.5).floor().clamp(1.0, 19.0) / 20.0))
-        .collect()
-}
-
-/// A, B, ... Z, AA, AB ...
-fn letter(at: usize) -> String {
-    let last = char::from(b'A' + u8::try_from(at % 26).unwrap_or(0));
-    if at < 26 { last.to_string() } else { format!("{}{last}", letter(at / 26 - 1)) }
-}
-
-fn ask_box(vessel: &Vessel, guide: &Guide, names: &Names, at: usize) -> Markup {
+fn ask_box(vessel: &Vessel, guide: &Guide, names: &BoxNames, at: usize) -> Markup {
     let GuideNode::Ask { question, yes, no, cannot, .. } = &guide.nodes[at] else { return Markup::default() };
     let (boat, name) = (&vessel.boat, &names.of[at]);
     // Where a thing is is told once; paper is finite.
@@ -157,7 +104,7 @@ fn ask_box(vessel: &Vessel, guide: &Guide, names: &Names, at: usize) -> Markup {
 }
 
 /// Ends that say the same, each with its letter and what is suspected there.
-fn end_boxes(vessel: &Vessel, ends: &[End]) -> Markup {
+fn end_boxes(vessel: &Vessel, ends: &[BoxEnd]) -> Markup {
     let mut says: Vec<&str> = Vec::new();
     for (words, _) in ends {
         if !says.contains(&words.as_str()) {
@@ -170,7 +117,7 @@ fn end_boxes(vessel: &Vessel, ends: &[End]) -> Markup {
                 li.guide-end {
                     p.box-says { (say::prose(&vessel.boat, words)) }
                     @for (at, (_, suspects)) in ends.iter().enumerate().filter(|(_, end)| end.0 == words) {
-                        @let name = letter(at);
+                        @let name = BoxNames::letter(at);
                         p.end-line id=(format!("box-{name}")) { span.box-name { (name) } " " (suspected(suspects)) }
                     }
                 }
