@@ -124,6 +124,10 @@ const QUESTIONS = [
   `/forecast?plan=${encodeURIComponent(PLAN)}`,
   "/anchor?depth=5&rise=2.8&fall=0.5&wind=20&bottom=mud",
   "/anchor?depth=30&wind=40",
+  "/equipment?rules=canada&from=2027-10-20&until=2027-11-03&adults=5&children=14+kg",
+  "/equipment?rules=other",
+  "/waste?waters=coastal&off=2",
+  "/waste?rules=canada",
   "/wrong?q=no+watter",
   "/wrong?q=xylophone",
 ];
@@ -335,5 +339,21 @@ async function withoutScripts(browser, boat) {
   await page.fill("#wind", "18");
   await page.click("form.anchoring button[type=submit]");
   expect(where, (await page.locator("#advice").count()) === 1, "no advice can be asked for");
+  await page.goto(`${site}${boat}/equipment`);
+  await page.selectOption("#rules", "canada");
+  await page.fill("#children", "14,22");
+  await page.click("form.law-ask button[type=submit]");
+  expect(where, (await page.locator("#children-wrong").count()) === 1, "what is wrong is not told at its field");
+  await page.fill("#children", "14 22");
+  await page.click("form.law-ask button[type=submit]");
+  expect(where, (await page.locator(".law").count()) > 3, "no rule is shown");
+  await page.goto(`${site}/tides?boat=${boat.split("/").at(-1)}`);
+  await page.locator(".ask-fold > summary").click();
+  await page.locator(".ask-more > summary").click();
+  await page.fill("#depth", "1.5");
+  await page.fill("#clearance", "0.5");
+  await page.click("form.law-ask button[type=submit]");
+  expect(where, (await page.locator("#enough").count()) === 1, "water enough cannot be asked for");
+  expect(where, (await page.locator("svg.tide-curve").count()) === 1, "no curve is drawn");
   await page.context().close();
 }

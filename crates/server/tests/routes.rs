@@ -73,6 +73,10 @@ async fn every_route_answers_with_a_guarded_page() {
         "/forecast",
         "/anchor",
         "/anchor?depth=5&wind=20",
+        "/equipment",
+        "/equipment?rules=canada&children=14+kg",
+        "/waste",
+        "/waste?rules=usa&waters=coastal&off=2",
         "/slips",
         "/proof",
         "/kit",
@@ -80,7 +84,7 @@ async fn every_route_answers_with_a_guarded_page() {
         "/briefing",
     ];
     let mut addresses: Vec<String> = rooms.iter().map(|room| format!("/boat/wader{room}")).collect();
-    addresses.extend(["/".to_owned(), "/boats".to_owned(), "/about".to_owned()]);
+    addresses.extend(["/", "/boats", "/about", "/tides", "/tides?boat=wader"].map(str::to_owned));
     for address in addresses {
         let got = get(&address).await;
         assert_eq!(got.status, StatusCode::OK, "{address}");
@@ -133,6 +137,9 @@ async fn a_question_that_makes_no_sense_is_told_what_to_mend() {
         ("/boat/wader/forecast?days=many", "from 1 to 28"),
         ("/boat/wader/forecast?plan=trip%20%3D%202", "To mend it:"),
         ("/boat/wader/anchor?depth=deep&wind=20", "Write it as"),
+        ("/boat/wader/equipment?from=soon", "no day of the calendar"),
+        ("/boat/wader/waste?waters=deep", "Choose one from the list"),
+        ("/tides?boat=wader&station=Atlantis", "Known are"),
         ("/boat/wader/now?want=fact:fly", "Choose it from the list"),
         ("/boat/wader/now?is.wings=on", "no control or state"),
         ("/boat/wader/now?is.house_switch=sideways", "it has off, on"),

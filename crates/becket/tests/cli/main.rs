@@ -7,6 +7,7 @@ mod boats;
 mod briefing;
 mod faults;
 mod forecast;
+mod law;
 mod readings;
 mod records;
 mod remedy;

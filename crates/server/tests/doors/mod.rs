@@ -151,6 +151,17 @@ impl Doors {
         self.program(key, "GET", path, Body::empty()).await
     }
 
+    /// The text of a page that they may see.
+    pub(crate) async fn page(&self, key: Key, path: &str) -> String {
+        let request = Request::builder().uri(path).header(header::COOKIE, key.cookie());
+        let request = request.body(Body::empty()).expect("the request is well formed");
+        let response =
+            router(Shared::clone(&self.app)).oneshot(request).await.expect("a router does not fail");
+        assert_eq!(response.status(), StatusCode::OK, "{path} by {key:?}");
+        let body = response.into_body().collect().await.expect("in memory").to_bytes();
+        String::from_utf8(body.to_vec()).expect("pages are UTF-8")
+    }
+
     async fn program(&self, key: Key, method: &str, path: &str, body: Body) -> (StatusCode, Value) {
         let request = Request::builder()
             .method(method)
