@@ -114,7 +114,7 @@ fn the_tide_of_a_day_is_told_with_what_it_leaves_out() {
     ] {
         assert!(text.replace('\n', " ").contains(words), "{words}: {text}");
     }
-    assert_eq!(text.matches(" high ").count(), 2, "{text}");
+    assert_eq!(text.matches("  high  ").count(), 2, "{text}");
     let (data, code) = json(&["tide", "--station", "8729840", "--day", "2026-07-10"]);
     assert_eq!((code, &data["station"]["name"]), (Some(0), &"Pensacola".into()));
     let said = refused(&["tide", "--station", "Atlantis", "--day", "2026-07-10"]);
