@@ -7,7 +7,7 @@ use records::{BoatStanding, Plan};
 use crate::frame::{Desk, Site, desk_page, page, seal};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
-use crate::{equipment, qr, when, words};
+use crate::{equipment, qr, subjects, when, words};
 
 /// What a crew's first page is made of.
 #[derive(Debug, Clone)]
@@ -69,7 +69,8 @@ pub fn home_page(site: &Site, home: &CrewHome<'_>) -> String {
 }
 
 fn emergencies<'b>(slug: &str, procedures: impl Iterator<Item = &'b Procedure>) -> Markup {
-    let urgent: Vec<&Procedure> = procedures.filter(|list| list.emergency).collect();
+    let mut urgent: Vec<&Procedure> = procedures.filter(|list| list.emergency).collect();
+    urgent.sort_by_key(|list| subjects::urgency(list));
     html! {
         @if !urgent.is_empty() {
             section.urgent {
