@@ -32,6 +32,8 @@ fn what_it_does() -> Markup {
                 li { "how to get from how the boat stands now to what you want, by the shortest safe way;" }
                 li { "whether power, water, waste, fuel and gas last a trip, and what would make them last;" }
                 li { "how much to let out at anchor, and how far the boat then swings;" }
+                li { "what the law wants aboard and what may go overboard, as far as it was read, each with its source;" }
+                li { "high and low water at a few stations, for planning and not for navigation;" }
                 li { "what is counted, serviced and shown." }
             }
         }
