@@ -66,7 +66,7 @@ const accessible = async (page, where) => {
 /** No two words on a drawing overlap. */
 const clearDrawing = async (page, where) => {
   const clashes = await page.evaluate(() => {
-    const words = [...document.querySelectorAll("svg.plan text, svg.course text, svg.day-bar text, svg.scene text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
+    const words = [...document.querySelectorAll("svg.plan text, svg.course text, svg.day-bar text, svg.scene text, svg.tide-curve text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
     const found = [];
     words.forEach(([a, boxA], i) => {
       for (const [b, boxB] of words.slice(i + 1)) {

@@ -136,7 +136,7 @@ fn the_clocks_of_the_stations_are_those_of_the_time_zone_database() {
         let same = |at: Timestamp| assert_eq!(own.to_offset(at), known.to_offset(at), "{zone} at {at}");
         while at < end {
             same(at);
-            at = at + SignedDuration::from_hours(240);
+            at += SignedDuration::from_hours(240);
         }
         let mut changes = 0;
         for change in known

@@ -63,13 +63,13 @@ fn verdict(ask: &EquipmentAsk, all: &[(&Authority, &Finding)], last: Date) -> St
             .to_owned();
     }
     let count = |standing: Standing| all.iter().filter(|(_, finding)| finding.standing == standing).count();
-    let aboard = count(Standing::Met) + count(Standing::MetByRelief);
     let until = words::date(&last.to_string());
     let parts = [
         (count(Standing::Missing), "Not aboard by the boat file".to_owned()),
         (count(Standing::Expired), format!("Not in date through {until}")),
         (count(Standing::Unknown), "Not known".to_owned()),
-        (aboard, "Aboard".to_owned()),
+        (count(Standing::MetByRelief), "Aboard by a lesser number".to_owned()),
+        (count(Standing::Met), "Aboard".to_owned()),
     ];
     let told = parts.iter().filter(|(number, _)| *number > 0);
     told.map(|(number, what)| format!("{what}: {number}.")).collect::<Vec<_>>().join(" ")

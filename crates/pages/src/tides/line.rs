@@ -17,7 +17,7 @@ pub(crate) fn today<'b>(site: &Site, mut boats: impl Iterator<Item = &'b boat::m
     let Some((station, away)) = place.and_then(|place| tide::nearest(place).first().copied()) else {
         return Markup::default();
     };
-    let more = html! { a.quiet href=(links::TIDES) { "Tides" } };
+    let more = html! { a href=(links::TIDES) { "Tides" } };
     if away > ask::NEAR {
         return html! {
             p.soft #tide-line {
