@@ -58,3 +58,46 @@ pub(crate) fn stay(site: &Site, vessel: &Vessel) -> String {
     let until = Clock::of(station, &site.zone).nearest(then).strftime("%Y-%m-%dT%H:%M").to_string();
     links::query(links::TIDES, &[("boat", &vessel.slug), ("until", &until)])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn boat(at: &str) -> boat::model::Boat {
+        let text = format!(
+            "becket = 1\n[boat]\nname = \"Sora\"\nmodel = \"9 m sloop\"\nhull = \"monohull\"\nrig = \"sloop\"\nlength = \"9 m\"\n\
+             beam = \"3 m\"\ndraught = \"1.5 m\"\nberths = 4\n{at}"
+        );
+        boat::compile("sora.toml", &text).boat.expect("it compiles")
+    }
+
+    /// The line of 11 July 2026 at a base of one boat.
+    fn line(at: &str) -> String {
+        let now = records::Moment::from_milliseconds(1_783_778_400_000);
+        let site = Site { now, ..Site::new("Base", false) };
+        today(&site, [&boat(at)].into_iter()).into_string()
+    }
+
+    #[test]
+    fn the_day_s_tide_is_told_where_the_station_is_near_and_not_where_it_is_far() {
+        let near = line("latitude = \"48.55°\"\nlongitude = \"-123.05°\"\n");
+        assert!(
+            near.contains("Tide at Friday Harbor, 1.5 nautical miles away")
+                && near.contains("not for navigation"),
+            "{near}"
+        );
+        // By the clocks there the day is 11 July 2026, with its four turns.
+        let from = "2026-07-11T07:00:00Z".parse().expect("a moment");
+        let until = "2026-07-12T07:00:00Z".parse().expect("a moment");
+        let station = tide::station("Friday Harbor").expect("it is compiled in");
+        let turns = tide::extremes(station, Period::new(from, until).expect("a day"));
+        assert!(turns.len() >= 3);
+        let clock = Clock::of(station, &jiff::tz::TimeZone::UTC);
+        for turn in &turns {
+            assert!(near.contains(&format!("<strong>{}</strong>", clock.time(turn.at))), "{near}");
+        }
+        let far = line("latitude = \"43.9°\"\nlongitude = \"-69.6°\"\n");
+        assert!(far.contains("too far to tell it for the base") && !far.contains("<strong>"), "{far}");
+        assert_eq!(line(""), "", "of a base whose place nobody says there is nothing to tell");
+    }
+}
