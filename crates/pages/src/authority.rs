@@ -91,7 +91,7 @@ pub(crate) fn chooser(
     html! {
         div {
             (given::choose(&shown, FIELD, "Whose rules", "Not said", &answers))
-            p.hint { (hint) }
+            p.hint { (hint) " No country of the European Union is listed." }
         }
     }
 }
