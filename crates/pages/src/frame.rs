@@ -386,10 +386,6 @@ fn icon(room: Room) -> Markup {
         Room::Kit => "M4 8h16v12H4zM9 8V5h6v3M4 13h16",
         Room::Upkeep => "M20 4.5 16.5 8 16 7.5 19.5 4a5 5 0 0 0-7 6L4 18.5 5.5 20l8.5-8.5a5 5 0 0 0 6-7z",
         Room::Briefing => "M4 4h16v12H11l-5 4v-4H4zM8 8.5h8M8 12h5",
-    })
-}
-
-fn fleet_icon() -> Markup {
         Room::Equipment => {
             "M12 3a9 9 0 1 1 0 18 9 9 0 0 1 0-18zM12 8a4 4 0 1 1 0 8 4 4 0 0 1 0-8zM5.6 5.6l3.6 3.6M18.4 5.6l-3.6 3.6M5.6 18.4l3.6-3.6M18.4 18.4l-3.6-3.6"
         }
@@ -397,6 +393,10 @@ fn fleet_icon() -> Markup {
         Room::Tides => {
             "M3 9c3-3.5 6-3.5 9 0s6 3.5 9 0M3 15c3-3.5 6-3.5 9 0s6 3.5 9 0M3 21c3-3.5 6-3.5 9 0s6 3.5 9 0"
         }
+    })
+}
+
+fn fleet_icon() -> Markup {
     line_icon("M3 18h8l-1 3H4zM7 4v12M7 5l4 10H7M14 18h7l-1 3h-5zM17.5 8v8M17.5 9l3 6h-3")
 }
 
