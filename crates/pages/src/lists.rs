@@ -18,6 +18,7 @@ pub fn kit_page(site: &Site, vessel: &Vessel) -> String {
         div.title {
             h1 { "Kit" }
             p.lead { "What is counted at check-out and at hand-back, in the order of the boat's places." }
+            p.no-print { a href=(links::room(&vessel.slug, Room::Equipment)) { "What the law wants aboard, and what of it runs out" } }
         }
         @if boat.kit.is_empty() { p { "The boat file lists no kit." } } @else {
             div.scroll tabindex="0" role="region" aria-label="Kit" {

@@ -160,6 +160,27 @@ fn waste_is_answered_on_both_sides_of_a_distance() {
     assert!(!WasteAsk::read(&sora.boat, &pairs(&[("off", "-1")])).is_sound());
 }
 
+/// From where things are counted, and from the tank that fills, the rules are one step away.
+#[test]
+fn the_kit_and_the_forecast_lead_to_the_rules() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/dunlin.toml");
+    #[expect(clippy::disallowed_methods, reason = "a test at the rim reads a demonstration boat")]
+    let dunlin = moored("dunlin", &std::fs::read_to_string(folder).expect("the demonstration boat is there"));
+    let site = Site::new("Base", false);
+    assert!(pages::kit_page(&site, &dunlin).contains("href=\"/boat/dunlin/equipment\""));
+    let ask = pages::ForecastAsk::read(
+        &dunlin.boat,
+        &pairs(&[("days", "2"), ("starts", "2027-07-10")]),
+        "2027-07-10",
+    );
+    let outlook = pages::Outlook::look(&dunlin.boat, &ask, &endure::reckon);
+    let forecast = pages::forecast_page(&site, &dunlin, &ask, &outlook);
+    assert!(
+        forecast.contains("href=\"/boat/dunlin/waste\">What may go overboard"),
+        "a tank of waste is in it"
+    );
+}
+
 fn tides(vessel: Option<&Vessel>, with: &[(&str, &str)]) -> TidesAsk {
     let now = "2026-07-11T14:00:00Z".parse().expect("it is a moment");
     let boat = vessel.map(|vessel| &vessel.boat);

@@ -50,6 +50,9 @@ fn section(vessel: &Vessel, told: &Told, at: usize, store: &StoreForecast) -> Ma
                     (gauges(vessel, told, store))
                     (change_overs(vessel, told, store))
                     (danger::of_store(store.sort))
+                    @if store.sort == Sort::Waste {
+                        p { a href=(crate::links::room(&vessel.slug, crate::links::Room::Waste)) { "What may go overboard, and where" } }
+                    }
                 }
             }
         }
