@@ -5,6 +5,7 @@
 //! What is asked is counted in work, never in time, so that the same question has the same answer everywhere.
 
 mod bound;
+mod chain;
 mod chance;
 mod exact;
 mod stops;

@@ -4,42 +4,44 @@
 //! The exchange of two stretches that keeps both directions is that of Gambardella & Dorigo, “An ant colony system
 //! hybridized with a new local search for the sequential ordering problem”, INFORMS Journal on Computing 12 (2000)
 //! 237–255. Looking only where each part of the exchange still gains is from Lin & Kernighan, Operations Research 21
-//! (1973) 498–516; jolts and lists of places worth looking at are from Johnson & McGeoch's chapter in “Local search
+//! (1973) 498–516, as are the chains of exchanges in `chain`; jolts and lists of places worth looking at are from Johnson & McGeoch's chapter in “Local search
 //! in combinatorial optimization” (Wiley 1997).
 
 use super::chance::Chance;
 use super::stops::Stops;
 
 /// The nearest stops that are tried behind each.
-const NEAREST: usize = 24;
+pub(super) const NEAREST: usize = 18;
 /// The longest stretch that a jolt moves.
 const LONGEST_JOLT: usize = 12;
 /// How much dearer an order may be to go on from, at first, in mean legs.
-const SLACK: f64 = 0.3;
+const SLACK: f64 = 5.0;
+/// How often a jolt looks for stretches that may be exchanged, by either way of choosing them.
+const JOLT_TRIES: usize = 30;
 /// The longest stretch that is tried backwards.
 const LONGEST_TURN: usize = 60;
 
 /// An order that is being bettered.
 pub(crate) struct Walk<'a> {
-    stops: &'a Stops,
+    pub(super) stops: &'a Stops,
     /// Behind each stop, and from outside: those that may follow with what it costs, cheapest first.
-    near: &'a Near,
+    pub(super) near: &'a Near,
     /// The stops in their order between two marks of the world outside.
-    at: Vec<usize>,
+    pub(super) at: Vec<usize>,
     /// Where each stop is in it; the world outside counts as its end.
-    place: Vec<usize>,
+    pub(super) place: Vec<usize>,
     /// What the order costs.
-    cost: i64,
+    pub(super) cost: i64,
     /// Stops behind which something may be gained.
     open: Vec<usize>,
     /// Whether a stop is among them.
     is_open: Vec<bool>,
     /// Exchanges looked at.
-    looked: u64,
+    pub(super) looked: u64,
 }
 
 /// Behind each stop, and from outside: those that may follow with what it costs, cheapest first.
-pub(crate) struct Near(Vec<Vec<(i32, usize)>>);
+pub(crate) struct Near(pub(super) Vec<Vec<(i32, usize)>>);
 
 impl Near {
     pub(crate) fn new(stops: &Stops) -> Near {
@@ -54,11 +56,40 @@ impl Near {
     }
 }
 
+/// Two neighbouring stretches of the order, by positions: after `before` up to `middle`, and from there up to `last`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Swap {
+    pub(super) before: usize,
+    pub(super) middle: usize,
+    pub(super) last: usize,
+}
+
+impl Swap {
+    /// The exchange that gives `stop` (at `here`) the stop at `there` as its follower, and the one before that the
+    /// stop at `third`; none if these three cuts are no exchange of neighbours.
+    pub(super) fn at_cuts(here: usize, there: usize, third: usize) -> Option<Swap> {
+        if there <= here {
+            // The two stretches up to the stop.
+            let between = third > there && third <= here;
+            between.then(|| Swap { before: there - 1, middle: third - 1, last: here })
+        } else if third > there {
+            Some(Swap { before: here, middle: there - 1, last: third - 1 })
+        } else {
+            (third <= here).then(|| Swap { before: third - 1, middle: here, last: there - 1 })
+        }
+    }
+
+    /// The exchange that undoes this one.
+    pub(super) fn back(self) -> Swap {
+        Swap { middle: self.before + self.last - self.middle, ..self }
+    }
+}
+
 /// A change of the order; the numbers are positions in it.
 #[derive(Debug, Clone, Copy)]
 enum Change {
-    /// The stretches after `before` up to `middle` and from there up to `last` are exchanged.
-    Swap { before: usize, middle: usize, last: usize },
+    /// Two stretches are exchanged.
+    Swap(Swap),
     /// The stretch after `before` up to `last` is walked backwards.
     Turn { before: usize, last: usize },
 }
@@ -102,9 +133,13 @@ impl<'a> Walk<'a> {
     pub(crate) fn settle(&mut self) {
         while let Some(stop) = self.open.pop() {
             self.is_open[stop] = false;
-            while let Some((gain, change)) = self.best_change(stop) {
-                self.make(change);
-                self.cost -= i64::from(gain);
+            loop {
+                if let Some((gain, change)) = self.best_change(stop) {
+                    self.make(change);
+                    self.cost -= i64::from(gain);
+                } else if !self.better_by_chain(stop) {
+                    break;
+                }
             }
         }
     }
@@ -118,7 +153,7 @@ impl<'a> Walk<'a> {
         let (mut best_cost, mut home_cost) = (self.cost, self.cost);
         let mut idle = 0;
         while self.looked < until && idle < patience && best_cost > floor {
-            self.looked += 1 + home.len() as u64 / 16;
+            self.looked += 20 + home.len() as u64 / 2;
             self.jolt(chance);
             self.settle();
             idle += 1;
@@ -155,39 +190,66 @@ impl<'a> Walk<'a> {
         self.note_places(1, at.len() - 2);
     }
 
-    /// Exchanges two short stretches somewhere, whatever it costs.
+    /// Exchanges two stretches, whatever it costs: as often as not two short ones anywhere, else such that two stops
+    /// get a near one behind them.
     fn jolt(&mut self, chance: &mut Chance) {
-        let count = self.stops.count();
-        if count < 2 {
+        if self.stops.count() < 2 {
             return;
         }
-        for _ in 0..30 {
-            let before = chance.below(count - 1);
-            let middle = before + 1 + chance.below(LONGEST_JOLT.min(count - 1 - before));
-            let last = middle + 1 + chance.below(LONGEST_JOLT.min(count - middle));
-            if self.may_swap(before, middle, last) {
-                let (one, two, three) = (self.leg_at(before), self.leg_at(middle), self.leg_at(last));
-                let (t, x, s) = (self.at[before], self.at[middle + 1], self.at[last]);
-                let new = i64::from(self.stops.leg(t, x))
-                    + i64::from(self.stops.leg(s, self.at[before + 1]))
-                    + i64::from(self.stops.leg(self.at[middle], self.at[last + 1]));
-                self.make(Change::Swap { before, middle, last });
-                self.cost += new - i64::from(one) - i64::from(two) - i64::from(three);
+        let nearby = chance.below(2) == 0;
+        for tries in 0..2 * JOLT_TRIES {
+            let swap = if nearby && tries < JOLT_TRIES {
+                self.near_stretches(chance)
+            } else {
+                Some(self.short_stretches(chance))
+            };
+            self.looked += 6;
+            if let Some(swap) = swap.filter(|&swap| self.may_swap(swap)) {
+                let Swap { before, middle, last } = swap;
+                let old = self.leg_at(before) + self.leg_at(middle) + self.leg_at(last);
+                self.make(Change::Swap(swap));
+                let new = self.leg_at(before) + self.leg_at(swap.back().middle) + self.leg_at(last);
+                self.cost += new - old;
                 return;
             }
         }
     }
 
+    fn short_stretches(&self, chance: &mut Chance) -> Swap {
+        let count = self.stops.count();
+        let before = chance.below(count - 1);
+        let middle = before + 1 + chance.below(LONGEST_JOLT.min(count - 1 - before));
+        let last = middle + 1 + chance.below(LONGEST_JOLT.min(count - middle));
+        Swap { before, middle, last }
+    }
+
+    fn near_stretches(&self, chance: &mut Chance) -> Option<Swap> {
+        let stop = chance.below(self.stops.count() + 1);
+        let mut near = |from: usize| {
+            let behind = &self.near.0[from];
+            (!behind.is_empty()).then(|| self.place[behind[chance.below(behind.len())].1])
+        };
+        let here = self.place_before(stop);
+        let there = near(stop).filter(|&there| there != here + 1)?;
+        let third = near(self.at[there - 1])?;
+        Swap::at_cuts(here, there, third)
+    }
+
+    /// Where a stop is, if something is to come behind it: the world outside counts as the beginning.
+    pub(super) fn place_before(&self, stop: usize) -> usize {
+        if stop == self.stops.count() { 0 } else { self.place[stop] }
+    }
+
     /// What it costs to go on from a position.
-    fn leg_at(&self, position: usize) -> i32 {
-        self.stops.leg(self.at[position], self.at[position + 1])
+    fn leg_at(&self, position: usize) -> i64 {
+        i64::from(self.stops.leg(self.at[position], self.at[position + 1]))
     }
 
     /// The change that gains most among those that put something nearer behind this stop.
     fn best_change(&mut self, stop: usize) -> Option<(i32, Change)> {
         let (stops, near) = (self.stops, self.near);
         let outside = stops.count();
-        let here = if stop == outside { 0 } else { self.place[stop] };
+        let here = self.place_before(stop);
         let follower = self.at[here + 1];
         let now = stops.leg(stop, follower);
         let mut best = (0, None);
@@ -211,21 +273,10 @@ impl<'a> Walk<'a> {
                 if total <= best.0 {
                     continue;
                 }
-                let (before, middle, last) = if there <= here {
-                    // nearer … behind … stop: the two stretches up to the stop.
-                    if third <= there || third > here {
-                        continue;
+                if let Some(swap) = Swap::at_cuts(here, there, third) {
+                    if self.may_swap(swap) {
+                        best = (total, Some(Change::Swap(swap)));
                     }
-                    (there - 1, third - 1, here)
-                } else if third > there {
-                    (here, there - 1, third - 1)
-                } else if third <= here {
-                    (third - 1, here, there - 1)
-                } else {
-                    continue;
-                };
-                if self.may_swap(before, middle, last) {
-                    best = (total, Some(Change::Swap { before, middle, last }));
                 }
             }
             if there > here && nearer != outside && there - here <= LONGEST_TURN {
@@ -254,7 +305,8 @@ impl<'a> Walk<'a> {
     /// Whether nothing in the first stretch must come before something in the second. It is enough to look at pairs
     /// with nothing between: of stops that must follow one another, the first one in the second stretch has one
     /// directly before it in the first.
-    fn may_swap(&mut self, before: usize, middle: usize, last: usize) -> bool {
+    pub(super) fn may_swap(&mut self, swap: Swap) -> bool {
+        let Swap { before, middle, last } = swap;
         let (one, other) = (middle - before, last - middle);
         self.looked += one.min(other) as u64 / 2;
         if one <= other {
@@ -277,21 +329,33 @@ impl<'a> Walk<'a> {
     }
 
     fn make(&mut self, change: Change) {
-        let (before, last) = match change {
-            Change::Swap { before, middle, last } => {
-                self.open_at(middle);
-                self.open_at(middle + 1);
-                self.at[before + 1..=last].rotate_left(middle - before);
-                (before, last)
+        match change {
+            Change::Swap(swap) => {
+                self.exchange(swap);
+                self.open_around(swap);
             }
             Change::Turn { before, last } => {
                 self.at[before + 1..=last].reverse();
-                (before, last)
+                self.looked += (last - before) as u64 / 4;
+                self.note_places(before + 1, last);
+                for position in [before, before + 1, last, last + 1] {
+                    self.open_at(position);
+                }
             }
-        };
+        }
+    }
+
+    /// Exchanges two stretches; the cost is left as it was.
+    pub(super) fn exchange(&mut self, Swap { before, middle, last }: Swap) {
+        self.at[before + 1..=last].rotate_left(middle - before);
         self.looked += (last - before) as u64 / 4;
         self.note_places(before + 1, last);
-        for position in [before, before + 1, last, last + 1] {
+    }
+
+    /// There may be something to gain where an exchange has made new neighbours.
+    pub(super) fn open_around(&mut self, swap: Swap) {
+        let middle = swap.back().middle;
+        for position in [middle, middle + 1, swap.before, swap.before + 1, swap.last, swap.last + 1] {
             self.open_at(position);
         }
     }

@@ -5,4 +5,5 @@
 mod hand;
 mod instances;
 mod oracle;
+mod order;
 mod random;
