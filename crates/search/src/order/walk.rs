@@ -16,6 +16,10 @@ pub(super) const NEAREST: usize = 18;
 const LONGEST_JOLT: usize = 12;
 /// How much dearer an order may be to go on from, at first, in mean legs.
 const SLACK: f64 = 5.0;
+/// From so many looks for each stop on, an order may be that much dearer; with fewer there is no time to cool down.
+const FULL_WARMTH: f64 = 500_000.0;
+/// Of that at least this part, however few the looks are.
+const LEAST_WARMTH: f64 = 0.06;
 /// How often a jolt looks for stretches that may be exchanged, by either way of choosing them.
 const JOLT_TRIES: usize = 30;
 /// The longest stretch that is tried backwards.
@@ -171,10 +175,12 @@ impl<'a> Walk<'a> {
         self.put(&best, best_cost);
     }
 
-    /// How much dearer an order may be to go on from: the less, the later.
+    /// How much dearer an order may be to go on from: the less, the later, and the less, the shorter the way.
     fn slack(&self, best: i64, from: u64, until: u64, chance: &mut Chance) -> i64 {
-        let left = until.saturating_sub(self.looked) as f64 / (until - from).max(1) as f64;
-        let most = best as f64 / self.at.len() as f64 * SLACK * left;
+        let (way, count) = ((until - from) as f64, self.at.len() as f64);
+        let left = until.saturating_sub(self.looked) as f64 / way.max(1.0);
+        let warm = (way / count / FULL_WARMTH).clamp(LEAST_WARMTH, 1.0);
+        let most = best as f64 / count * SLACK * warm * left;
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
