@@ -1,5 +1,7 @@
 //! Charters are read in from a calendar or a table.
 
+use std::collections::BTreeMap;
+
 use axum::extract::{DefaultBodyLimit, RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::Response;
@@ -76,6 +78,9 @@ async fn send(State(app): State<Shared>, visit: Visit, upload: Upload) -> Respon
 /// What a charter's events say: of which boat, on which charter, what.
 type Says = (BoatId, CharterId, What);
 
+/// On which lines each charter stands.
+type Lines = BTreeMap<CharterId, Vec<usize>>;
+
 /// A text, laid beside what is known.
 struct Laid {
     rows: Vec<ImportRow>,
@@ -113,8 +118,10 @@ fn lay(app: &App, hulls: &[Hull<'_>], text: &str, order: &str) -> Laid {
             words: remark.mend,
         });
     }
-    for booking in read.bookings.iter().take(MOST) {
-        one(app, hulls, booking, &mut laid);
+    let taken = &read.bookings[..read.bookings.len().min(MOST)];
+    let lines = lines(hulls, taken);
+    for booking in taken {
+        one(app, hulls, booking, &lines, &mut laid);
     }
     if let Some(over) = read.bookings.get(MOST) {
         laid.rows.push(ImportRow {
@@ -168,9 +175,32 @@ fn charter_of(booking: &Booking, boat: &str) -> CharterId {
     CharterId::new(format!("i-{}", &store::TokenHash::of(&key).as_str()[..16]))
 }
 
-fn one(app: &App, hulls: &[Hull<'_>], booking: &Booking, laid: &mut Laid) {
+/// The lines on which each charter stands in the text. A calendar gives only the latest version of each; a table may
+/// have one twice.
+fn lines(hulls: &[Hull<'_>], bookings: &[Booking]) -> Lines {
+    let mut lines = Lines::new();
+    for booking in bookings {
+        if let Ok(hull) = whose(hulls, booking) {
+            lines.entry(charter_of(booking, &hull.vessel.slug)).or_default().push(booking.source_line);
+        }
+    }
+    lines
+}
+
+/// Refuses a charter that stands in the text more than once: nobody but its writer knows which one is meant.
+fn alone(charter: &CharterId, booking: &Booking, lines: &Lines) -> Result<(), String> {
+    let other = lines.get(charter).into_iter().flatten().find(|line| **line != booking.source_line);
+    let Some(other) = other else { return Ok(()) };
+    let nameless = booking.uid.is_empty() && booking.reference.is_empty();
+    let same = if nameless { "boat and the same beginning" } else { "reference" };
+    Err(format!(
+        "Line {other} has the same {same}. Leave the one that is right, or give each its own reference."
+    ))
+}
+
+fn one(app: &App, hulls: &[Hull<'_>], booking: &Booking, lines: &Lines, laid: &mut Laid) {
     let mut row = row(app, booking);
-    let fate = judge(app, hulls, booking, &mut row);
+    let fate = judge(app, hulls, booking, lines, &mut row);
     match fate {
         Ok((fate, says)) => {
             row.fate = fate;
@@ -189,12 +219,14 @@ fn judge(
     app: &App,
     hulls: &[Hull<'_>],
     booking: &Booking,
+    lines: &Lines,
     row: &mut ImportRow,
 ) -> Result<(Fate, Option<Says>), String> {
     let hull = whose(hulls, booking)?;
     hull.vessel.boat.particulars.name.clone_into(&mut row.boat);
     let boat = BoatId::new(hull.vessel.slug.as_str());
     let charter = charter_of(booking, boat.as_str());
+    alone(&charter, booking, lines)?;
     let book = app.ledger.charter(charter.as_str());
     if book.as_ref().is_some_and(|book| book.boat != boat) {
         return Err("It was on another boat before. Cancel that charter on its page and plan this one anew."
