@@ -179,7 +179,7 @@ impl Briefing<'_> {
         for (at, choices) in priced.iter_mut().enumerate() {
             let Some(to) = place(at).filter(|to| !visited.contains(to)) else { continue };
             for choice in choices.iter_mut().filter(|choice| choice.depth > Depth::Reading) {
-                choice.takes = choice.takes + detour(to);
+                choice.takes += detour(to);
             }
         }
         priced

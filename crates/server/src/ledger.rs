@@ -202,7 +202,11 @@ impl Ledger {
         if let Some(known) = known {
             return Ok(Arc::clone(known));
         }
-        let book = Arc::new(all_of(store, &book.boat).await?);
+        let upto = book.last;
+        let mut book = all_of(store, &book.boat).await?;
+        // Nothing of her came up to there but what is in it.
+        book.last = book.last.max(upto);
+        let book = Arc::new(book);
         whole.retain(|other| other.boat != book.boat);
         whole.push_front(Arc::clone(&book));
         whole.truncate(WHOLE);
