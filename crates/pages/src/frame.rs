@@ -115,17 +115,20 @@ pub(crate) enum Desk {
     Defects,
     /// What is to be serviced.
     Upkeep,
+    /// Parts.
+    Stock,
     /// Accounts.
     People,
 }
 
 impl Desk {
-    const ALL: [(Self, &'static str, &'static str, Role); 6] = [
+    const ALL: [(Self, &'static str, &'static str, Role); 7] = [
         (Self::Today, "Today", "/", Role::Hand),
         (Self::Boats, "Boats", "/boats", Role::Hand),
         (Self::Charters, "Charters", "/charters", Role::Hand),
         (Self::Defects, "Defects", "/defects", Role::Hand),
         (Self::Upkeep, "Upkeep", "/upkeep", Role::Hand),
+        (Self::Stock, "Stock", links::STOCK, Role::Hand),
         (Self::People, "People", "/people", Role::Manager),
     ];
 
@@ -136,6 +139,7 @@ impl Desk {
             Self::Upkeep => icon(Room::Upkeep),
             Self::Today => line_icon("M5 5h14v15H5zM5 9h14M9 3v4M15 3v4M9 14l2 2 4-4"),
             Self::Charters => line_icon("M5 5h14v15H5zM5 9h14M9 3v4M15 3v4M8 13h8M8 16.5h5"),
+            Self::Stock => line_icon("M4 4h16v7H4zM4 13h16v7H4zM9 7.5h6M9 16.5h6"),
             Self::People => line_icon("M12 4a3.5 3.5 0 1 1 0 7 3.5 3.5 0 0 1 0-7zM5 20c0-4 3-6 7-6s7 2 7 6"),
         }
     }

@@ -275,9 +275,9 @@ pub fn defect(id: &str) -> String {
     format!("/defect/{}", escape(id))
 }
 
-/// Where a line of a boat's service plan is told as done.
-pub fn upkeep_done(slug: &str) -> String {
-    format!("/upkeep/{}/done", escape(slug))
+/// A line of a boat's service plan: when it was done, and where it is told that it was.
+pub fn upkeep_line(slug: &str, line: &str) -> String {
+    format!("/upkeep/{}/{}", escape(slug), escape(line))
 }
 
 /// A form of a charter's page: `change`, `cancel`, `note`, `forget`.
@@ -289,6 +289,30 @@ pub fn charter_part(charter: &str, part: &str) -> String {
 
 /// The parts in stock.
 pub const STOCK: &str = "/stock";
+
+/// Where the parts in stock are counted.
+pub const STOCK_COUNT: &str = "/stock/count";
+
+/// What is to be ordered, to print.
+pub const STOCK_ORDER: &str = "/stock/order";
+
+/// Where one part is asked for by its name.
+pub const STOCK_PART: &str = "/stock/part";
+
+/// One part in stock.
+pub fn stock_part(name: &str) -> String {
+    query(STOCK_PART, &[("part", name)])
+}
+
+/// What all boats cost in a year.
+pub fn costs(year: i16) -> String {
+    format!("/costs/{year}")
+}
+
+/// What a boat cost in a year.
+pub fn boat_costs(slug: &str, year: i16) -> String {
+    format!("/boat/{}/costs/{year}", escape(slug))
+}
 
 /// Where charters are read in from a file.
 pub const IMPORT: &str = "/charters/import";

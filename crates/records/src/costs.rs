@@ -39,6 +39,11 @@ impl Sums {
         self.too_much |= other.too_much;
     }
 
+    /// Adds an amount in its currency.
+    pub fn put(&mut self, amount: Money) {
+        self.add(Some(amount));
+    }
+
     fn add(&mut self, amount: Option<Money>) {
         let Some(amount) = amount else { return };
         let place = self.by_currency.entry(amount.currency().to_owned());
@@ -71,6 +76,20 @@ pub struct Costs {
     pub filling: Sums,
     /// Doings and mendings of which nobody said what they cost.
     pub unpriced: u32,
+}
+
+impl Costs {
+    /// Adds another month's, each sum to its own.
+    pub fn join(&mut self, other: &Self) {
+        let Self { work, parts, other: rest, upkeep, mending, filling, unpriced } = other;
+        self.work.join(work);
+        self.parts.join(parts);
+        self.other.join(rest);
+        self.upkeep.join(upkeep);
+        self.mending.join(mending);
+        self.filling.join(filling);
+        self.unpriced += unpriced;
+    }
 }
 
 /// What each boat cost in each month, by the clocks `offset` ahead of UTC.

@@ -48,17 +48,27 @@ impl Visit {
         charter: Option<&CharterId>,
         what: impl IntoIterator<Item = What>,
     ) -> Result<Vec<Event>, Unmade> {
+        self.events_of(app, form, charter, what.into_iter().map(|what| (boat.clone(), what)))
+    }
+
+    /// The same of several boats.
+    fn events_of(
+        &self,
+        app: &App,
+        form: &Form,
+        charter: Option<&CharterId>,
+        what: impl IntoIterator<Item = (BoatId, What)>,
+    ) -> Result<Vec<Event>, Unmade> {
         let who = self.hand().ok_or(Unmade::Failed(Failure::Broken))?;
         let first: EventId = form.get("once").parse().map_err(|_| Unmade::NoName)?;
-        let book = app.ledger.boat(boat.as_str());
         let mut fresh = Vec::new();
-        for (id, what) in (first.bits()..).map(EventId::from_bits).zip(what) {
-            match book.records.get(id) {
+        for (id, (boat, what)) in (first.bits()..).map(EventId::from_bits).zip(what) {
+            match app.ledger.boat(boat.as_str()).records.get(id) {
                 Some(known) if known.what == what => continue,
                 Some(_) => return Err(Unmade::SentBefore),
                 None => {}
             }
-            let made = Event::new(id, app.clock.now(), who.clone(), self.device.clone(), boat.clone(), what);
+            let made = Event::new(id, app.clock.now(), who.clone(), self.device.clone(), boat, what);
             fresh.push(match charter {
                 Some(charter) => made.on(charter.clone()),
                 None => made,
@@ -79,13 +89,29 @@ impl Visit {
         charter: Option<&CharterId>,
         what: impl IntoIterator<Item = What>,
     ) -> Result<Vec<Event>, Unmade> {
-        let events = self.events(app, form, boat, charter, what)?;
-        if !events.is_empty() {
-            let taken = app.ledger.append(&app.store, &events, app.clock.timestamp()).await;
-            taken.map_err(|error| Unmade::Failed(Failure::Store(error)))?;
-        }
-        Ok(events)
+        take(app, self.events(app, form, boat, charter, what)?).await
     }
+
+    /// The same of several boats, on no charter.
+    ///
+    /// # Errors
+    /// As [`Visit::tell`].
+    pub(crate) async fn tell_of(
+        &self,
+        app: &App,
+        form: &Form,
+        what: impl IntoIterator<Item = (BoatId, What)>,
+    ) -> Result<Vec<Event>, Unmade> {
+        take(app, self.events_of(app, form, None, what)?).await
+    }
+}
+
+async fn take(app: &App, events: Vec<Event>) -> Result<Vec<Event>, Unmade> {
+    if !events.is_empty() {
+        let taken = app.ledger.append(&app.store, &events, app.clock.timestamp()).await;
+        taken.map_err(|error| Unmade::Failed(Failure::Store(error)))?;
+    }
+    Ok(events)
 }
 
 /// Why a form made no events.

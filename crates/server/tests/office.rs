@@ -40,16 +40,12 @@ async fn a_defect_is_told_of_mended_and_closed() {
     );
     let task = [("do", "task"), ("task-words", "Tighten the belt"), ("by", "2030-05-01")];
     taken(&browser.send_page(&page, &task).await);
-    let part =
-        [("do", "part"), ("part-words", "Belt"), ("count", "1"), ("held", "ashore"), ("part-cost", "free")];
-    not_taken(&browser.send_page(&page, &part).await, "is no amount");
-    let part = [
-        ("do", "part"),
-        ("part-words", "Belt"),
-        ("count", "1"),
-        ("held", "ashore"),
-        ("part-cost", "18.50 USD"),
-    ];
+    not_taken(&browser.send_page(&page, &[("do", "part"), ("rows", "3")]).await, "Say which part was used");
+    let part = [("do", "part"), ("rows", "3"), ("part-1", "Belt"), ("count-1", "1"), ("cost-1", "free")];
+    let refused = browser.send_page(&page, &part).await;
+    not_taken(&refused, "is no amount");
+    assert!(refused.text().contains("value=\"Belt\""), "what was typed stays");
+    let part = [("do", "part"), ("rows", "3"), ("part-1", "Belt"), ("count-1", "1"), ("cost-1", "18.50 USD")];
     taken(&browser.send_page(&page, &part).await);
     taken(&browser.send_page(&page, &[("do", "mended"), ("mended-words", "A new belt")]).await);
     let open = browser.get(&page).await.text();
@@ -91,20 +87,38 @@ async fn an_unknown_defect_is_not_found() {
 async fn upkeep_is_told_as_done_once_however_often_the_form_is_sent() {
     let app = base(Vec::new(), &[]).await;
     let mut browser = Browser::new(&app);
-    let page = browser.get("/upkeep").await;
-    assert_eq!(page.status, StatusCode::OK);
-    let (seal, once, line) = (page.field("seal"), page.field("once"), page.field("line"));
-    assert!(!line.is_empty(), "the boat has a service plan: {}", page.text());
-    let to = "/upkeep/wader/done";
-    let bad =
-        [("seal", seal.as_str()), ("once", &once), ("boat", "wader"), ("line", &line), ("hours", "many")];
-    not_taken(&browser.post_raw(to, &bad).await, "no number of hours");
-    let good =
-        [("seal", seal.as_str()), ("once", &once), ("boat", "wader"), ("line", &line), ("cost", "40.00 USD")];
-    taken(&browser.post_raw(to, &good).await);
-    taken(&browser.post_raw(to, &good).await);
-    let after = browser.get("/upkeep").await.text();
-    assert_eq!(after.matches("40.00").count(), 1, "{after}");
-    let other = [("seal", seal.as_str()), ("once", &once), ("boat", "wader"), ("line", "no_such")];
-    not_taken(&browser.post_raw(to, &other).await, "no such line");
+    let to = "/upkeep/wader/stove_hose";
+    assert!(browser.get("/upkeep").await.text().contains(&format!("href=\"{to}\"")));
+    let (seal, once) = browser.sealed(to).await;
+    let form = |fields: &[(&'static str, &'static str)]| {
+        let own = [("seal", seal.clone()), ("once", once.clone())];
+        let more = fields.iter().map(|(field, value)| (*field, (*value).to_owned()));
+        own.into_iter().chain(more).collect::<Vec<_>>()
+    };
+    for (field, value, words) in [
+        ("hours", "many", "no number of hours"),
+        ("took", "a while", "no time that work takes"),
+        ("took", "-5 min", "no time that work takes"),
+        ("work", "95", "is no amount"),
+        ("cost", "-1.00 USD", "is no amount"),
+    ] {
+        let refused = browser.post_raw(to, &borrowed(&form(&[(field, value)]))).await;
+        not_taken(&refused, words);
+        // A line that is not due by engine hours does not ask for them.
+        let kept = refused.text().contains(&format!("value=\"{value}\""));
+        assert_eq!(kept, field != "hours", "what was typed stays: {field}");
+    }
+    let good = form(&[("took", "1 h 10 min"), ("work", "30.00 USD"), ("cost", "10.00 USD")]);
+    taken(&browser.post_raw(to, &borrowed(&good)).await);
+    taken(&browser.post_raw(to, &borrowed(&good)).await);
+    let after = browser.get(to).await.text();
+    assert_eq!(after.matches("together 40.00 USD").count(), 1, "{after}");
+    assert!(after.contains("took 1 h 10 min; work 30.00 USD; other cost 10.00 USD"), "{after}");
+    assert_eq!(browser.get("/upkeep").await.text().matches("40.00 USD").count(), 1);
+    assert_eq!(browser.get("/upkeep/wader/no_such").await.status, StatusCode::NOT_FOUND);
+    assert_eq!(browser.get("/upkeep/heron/stove_hose").await.status, StatusCode::NOT_FOUND);
+}
+
+fn borrowed<'a>(fields: &'a [(&'static str, String)]) -> Vec<(&'static str, &'a str)> {
+    fields.iter().map(|(field, value)| (*field, value.as_str())).collect()
 }

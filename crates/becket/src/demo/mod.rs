@@ -13,6 +13,7 @@ use jiff::Zoned;
 use jiff::tz::TimeZone;
 
 use teller::Teller;
+use trace::spares::Keeping;
 
 /// A demo boat.
 pub(crate) struct DemoBoat {
@@ -48,18 +49,21 @@ pub(crate) fn past(files: &[(String, String)], zone: &TimeZone) -> server::Past 
 /// The same until a given moment, by the clocks of the base. The same moment makes the same past.
 fn past_until(files: &[(String, String)], now: &Zoned) -> server::Past {
     let mut teller = Teller::new(now);
+    let mut boats = Vec::new();
     for (name, text) in files {
         let slug = name.trim_end_matches(".toml");
         // A demo boat whose file can't be read is shown as that by the pages.
         let Some(boat) = boat::compile(name, text).boat else { continue };
-        boat_past(&mut teller, slug, &boat);
+        boats.push((slug.to_owned(), boat));
     }
+    let models: Vec<&Boat> = boats.iter().map(|(_, boat)| boat).collect();
+    let parts = trace::spares::parts(&models, &[], &Keeping::USUAL).unwrap_or_default();
+    for (at, (slug, boat)) in boats.iter().enumerate() {
+        workshop::spares(&mut teller, slug, boat);
+        workshop::upkeep(&mut teller, slug, boat, |line| workshop::takes(&parts, at, line));
+        charters::all(&mut teller, slug, boat);
+        workshop::defects(&mut teller, slug);
+    }
+    workshop::stock(&mut teller, &boats, &parts);
     teller.past(vec![("tariff".to_owned(), PRICES.to_owned())])
-}
-
-fn boat_past(teller: &mut Teller, slug: &str, boat: &Boat) {
-    workshop::stock(teller, slug, boat);
-    workshop::upkeep(teller, slug, boat);
-    charters::all(teller, slug, boat);
-    workshop::defects(teller, slug);
 }

@@ -1,8 +1,9 @@
 //! Defects, upkeep and stock of the demo boats.
 
-use boat::model::{Boat, UpkeepLine};
+use boat::model::{Boat, UpkeepId, UpkeepLine};
 use quantity::{Money, Time};
-use records::{Defect, Held, Pieces, Severity, What};
+use records::{Defect, Held, Pieces, Priced, Severity, What};
+use trace::spares::{Part, ServicePart};
 
 use super::teller::{At, Teller, Who, at};
 
@@ -85,47 +86,95 @@ fn found(
     teller.tell(Who::Hand, when, slug, None, What::Found(defect))
 }
 
-/// The service plan was kept, but for a line here and there.
-pub(super) fn upkeep(teller: &mut Teller, slug: &str, boat: &Boat) {
-    for (at_line, line) in boat.upkeep.iter().enumerate() {
+/// The service plan was kept, but for a line here and there. `takes` says which parts a line took.
+pub(super) fn upkeep(
+    teller: &mut Teller,
+    slug: &str,
+    boat: &Boat,
+    takes: impl Fn(UpkeepId) -> Vec<ServicePart>,
+) {
+    for (at_line, (id, line)) in boat.upkeep.iter_ids().enumerate() {
         let ago = match at_line % 9 {
             3 => 380,
             6 => 355,
             spread => 30 + 4 * i32::try_from(spread).unwrap_or_default(),
         };
-        teller.tell(Who::Hand, at(-ago, 15, 30), slug, None, done(line, ago));
+        teller.tell(Who::Hand, at(-ago, 15, 30), slug, None, done(line, &takes(id), ago));
     }
 }
 
-fn done(line: &UpkeepLine, ago: i32) -> What {
+/// The parts that a line of a boat's service plan takes in every case, by their names in the store.
+pub(super) fn takes(parts: &[Part], boat: usize, line: UpkeepId) -> Vec<ServicePart> {
+    let of = |part: &Part| {
+        let own = part.upkeep.iter().find(|(at, id, _)| *at == boat && *id == line)?;
+        let words = own.2.clone();
+        words.only.is_none().then(|| ServicePart { name: part.name.clone(), ..words })
+    };
+    parts.iter().filter_map(of).collect()
+}
+
+fn done(line: &UpkeepLine, takes: &[ServicePart], ago: i32) -> What {
     let by_hours = line.every.engine_hours.is_some();
     // About an hour and a third a day before now.
     let hours = by_hours.then(|| Time::hours((1240.0 - f64::from(ago) * 1.3).round()));
-    let cost = Money::from_minor(1_500 + 700 * i64::try_from(line.parts.len()).unwrap_or_default(), "USD");
-    What::UpkeepDone { line: line.id.clone(), hours, parts: Vec::new(), took: None, work: None, cost }
+    let used = takes.iter().map(|part| {
+        let cost = dollars(price(part) * i64::from(part.count));
+        Priced { pieces: Pieces { part: part.name.clone(), count: part.count, held: Held::Ashore }, cost }
+    });
+    let parts = used.collect();
+    // A mechanic is paid by the hour, in cents; the base's own hands are not counted.
+    let minutes =
+        |takes: Time| (1..=6_000).take_while(|minute| f64::from(*minute) <= takes.as_minutes()).count();
+    let work = match (line.skill.as_deref(), line.takes) {
+        (Some("mechanic"), Some(takes)) => dollars(125 * i64::try_from(minutes(takes)).unwrap_or_default()),
+        _ => None,
+    };
+    What::UpkeepDone { line: line.id.clone(), hours, parts, took: line.takes, work, cost: None }
 }
 
-/// Spares aboard, and parts for the service in the base's store.
-pub(super) fn stock(teller: &mut Teller, slug: &str, boat: &Boat) {
-    let when = at(-85, 9, 30);
-    let mut tell = |part: String, count: u32, held: Held| {
-        let pieces = Pieces { part, count, held };
-        teller.tell(Who::Hand, when, slug, None, What::StockCounted(pieces));
-    };
+fn dollars(cents: i64) -> Option<Money> {
+    Money::from_minor(cents, "USD")
+}
+
+/// What one of a part costs, in cents: invented, more for longer names, so that prices differ.
+fn price(part: &ServicePart) -> i64 {
+    let letters = i64::try_from(part.name.len()).unwrap_or_default();
+    if part.litres { 900 + 10 * letters } else { 450 + 135 * letters }
+}
+
+/// Spares aboard.
+pub(super) fn spares(teller: &mut Teller, slug: &str, boat: &Boat) {
     let mut aboard: Vec<&str> =
         boat.items.iter().flat_map(|item| &item.spares).map(|spare| spare.name.as_str()).collect();
     aboard.sort_unstable();
     aboard.dedup();
     for part in aboard {
-        tell(part.to_owned(), 1, Held::Aboard);
+        let pieces = Pieces { part: part.to_owned(), count: 1, held: Held::Aboard };
+        teller.tell(Who::Hand, at(-85, 9, 30), slug, None, What::StockCounted(pieces));
     }
-    for part in MENDED.iter().filter(|one| one.0 == slug).map(|one| one.4) {
-        tell(part.to_owned(), 3, Held::Ashore);
+}
+
+/// The parts in the base's store: they came in spring and were counted since. Of some there are too few, and some were
+/// never counted.
+pub(super) fn stock(teller: &mut Teller, boats: &[(String, Boat)], parts: &[Part]) {
+    for (at_part, part) in parts.iter().enumerate().filter(|(at_part, _)| at_part % 11 != 7) {
+        let holders = part.items.iter().map(|(at, _)| *at).chain(part.upkeep.iter().map(|(at, ..)| *at));
+        let slug = &boats[holders.min().unwrap_or_default()].0;
+        let each = part.upkeep.iter().map(|(_, _, part)| part.count).max().unwrap_or_default();
+        let hold = part.spare.as_ref().map_or(0, |spare| u32::try_from(spare.hold).unwrap_or_default());
+        let enough = hold + 2 * each;
+        let left = if at_part % 6 == 4 { enough / 4 } else { enough };
+        let pieces = |count| Pieces { part: part.name.clone(), count, held: Held::Ashore };
+        let words = ServicePart { name: part.name.clone(), count: 1, litres: part.litres, only: None };
+        if enough > 0 {
+            let cost = dollars(price(&words) * i64::from(enough));
+            let came = What::StockReceived(Priced { pieces: pieces(enough), cost });
+            teller.tell(Who::Manager, at(-120, 10, 15), slug, None, came);
+        }
+        teller.tell(Who::Hand, at(-25, 9, 30), slug, None, What::StockCounted(pieces(left)));
     }
-    let mut service: Vec<String> = boat.upkeep.iter().flat_map(|line| &line.parts).cloned().collect();
-    service.sort_unstable();
-    service.dedup();
-    for (at_part, part) in service.into_iter().enumerate() {
-        tell(part, u32::try_from(at_part % 4).unwrap_or_default(), Held::Ashore);
+    for (slug, _, _, _, part, _, _) in MENDED {
+        let pieces = Pieces { part: part.to_owned(), count: 2, held: Held::Ashore };
+        teller.tell(Who::Hand, at(-25, 9, 50), slug, None, What::StockCounted(pieces));
     }
 }

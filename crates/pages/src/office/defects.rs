@@ -1,9 +1,13 @@
 //! What is wrong with the boats: all open defects, those that were closed, and one of them with all that was told of it.
 
 use maud::{Markup, html};
-use records::{BoatId, DefectStanding, Mark, Pieces, Severity};
+use records::{BoatId, DefectStanding, Mark, Pieces, Severity, Sums};
 
+use super::done::field;
+use super::spent;
 use super::stage::{Hull, item_name};
+use super::stock::Shelves;
+use super::used::{self, Used};
 use crate::dock::{Flaw, Kept, Names, severity};
 use crate::frame::{Desk, Role, Site, desk_page, seal};
 use crate::{links, when, words};
@@ -80,10 +84,14 @@ fn doing(site: &Site, defect: &DefectStanding) -> Markup {
 /// One defect, as its page asks for it.
 #[derive(Debug, Clone, Copy)]
 pub struct DefectAsk<'a> {
-    /// The boat.
-    pub hull: Hull<'a>,
+    /// The boats, in the order by which the parts name them.
+    pub hulls: &'a [Hull<'a>],
+    /// The boat's place among them.
+    pub at: usize,
     /// The defect.
     pub defect: &'a DefectStanding,
+    /// The parts.
+    pub shelves: &'a Shelves,
     /// What people are called.
     pub names: &'a Names,
     /// The fields of a form that was sent and not taken.
@@ -92,7 +100,11 @@ pub struct DefectAsk<'a> {
     pub flaws: &'a [Flaw],
 }
 
-impl DefectAsk<'_> {
+impl<'a> DefectAsk<'a> {
+    fn hull(&self) -> Hull<'a> {
+        self.hulls[self.at]
+    }
+
     fn by(&self, site: &Site, mark: &Mark) -> String {
         format!("{}, {}", self.names.hand(&mark.who), when::moment(site, mark.when))
     }
@@ -102,10 +114,10 @@ impl DefectAsk<'_> {
 pub fn defect_page(site: &Site, ask: &DefectAsk<'_>) -> String {
     let defect = ask.defect;
     let kept = Kept { typed: ask.typed, flaws: ask.flaws };
-    let name = item_name(&ask.hull.vessel.boat, &defect.defect.item);
+    let name = item_name(&ask.hull().vessel.boat, &defect.defect.item);
     let body = html! {
         div.title {
-            p.small { a href="/defects" { "Defects" } ": " (ask.hull.name()) }
+            p.small { a href="/defects" { "Defects" } ": " (ask.hull().name()) }
             h1 { (name) }
             p.lead { (words::sentence(&defect.defect.words)) }
             p { span.tag { (severity(defect.severity)) } " " span.tag { @if defect.open() { "open" } @else { "closed" } } }
@@ -113,9 +125,9 @@ pub fn defect_page(site: &Site, ask: &DefectAsk<'_>) -> String {
         (kept.top("Not taken yet:"))
         (told(site, ask))
         @if defect.open() { (forms(site, ask, &kept)) }
-        @else { p { "It is closed. If it comes again, tell of it at " a href=(links::found(&ask.hull.vessel.slug)) { "something is broken" } "." } }
+        @else { p { "It is closed. If it comes again, tell of it at " a href=(links::found(&ask.hull().vessel.slug)) { "something is broken" } "." } }
     };
-    desk_page(site, &format!("{name} - {}", ask.hull.name()), Desk::Defects, &body)
+    desk_page(site, &format!("{name} - {}", ask.hull().name()), Desk::Defects, &body)
 }
 
 fn told(site: &Site, ask: &DefectAsk<'_>) -> Markup {
@@ -130,8 +142,9 @@ fn told(site: &Site, ask: &DefectAsk<'_>) -> Markup {
     }));
     lines.extend(defect.parts.iter().map(|(mark, pieces, cost)| (mark, part(pieces, *cost))));
     lines.extend(defect.mended.iter().map(|mending| {
-        let cost = mending.cost.map_or_else(String::new, |cost| format!(" It cost {cost}."));
-        (&mending.mark, format!("Mended: {}{cost}", words::sentence(&mending.words)))
+        let took = mending.took.map_or_else(String::new, |took| format!(" It took {}.", words::time(took)));
+        let cost = mending.cost.map_or_else(String::new, |cost| format!(" The work cost {cost}."));
+        (&mending.mark, format!("Mended: {}{took}{cost}", words::sentence(&mending.words)))
     }));
     lines.extend(
         defect.closed.iter().map(|one| (&one.mark, format!("Closed: {}", words::sentence(&one.words)))),
@@ -148,10 +161,23 @@ fn told(site: &Site, ask: &DefectAsk<'_>) -> Markup {
         section #history {
             h2 { "What was told" }
             @if let Some(fault) = &defect.fault { p { strong { "Cause: " } (fault_name(ask, fault)) } }
+            @if let Some(cost) = cost(defect) { p { strong { "Cost until now: " } (cost) } }
             ol.history { @for (mark, words) in &lines { li { (words) " " span.soft { (ask.by(site, mark)) "." } } } }
             div.photos { @for photo in photos { a href=(links::photo(&photo.to_string())) { img src=(links::photo(&photo.to_string())) alt="Photo of it" loading="lazy"; } } }
         }
     }
+}
+
+/// What it cost, parted into work and parts; nothing if nobody said.
+fn cost(defect: &DefectStanding) -> Option<String> {
+    let (work, parts) = spent::of_defect(defect);
+    let mut all = work.clone();
+    all.join(&parts);
+    let said = |sums: &Sums| Some(spent::sums(sums)).filter(|sums| !sums.is_empty());
+    let parted = [("work", said(&work)), ("parts", said(&parts))];
+    let parted: Vec<String> =
+        parted.into_iter().filter_map(|(what, sum)| sum.map(|sum| format!("{what} {sum}"))).collect();
+    said(&all).map(|sum| format!("{sum} ({}).", parted.join(", ")))
 }
 
 fn part(pieces: &Pieces, cost: Option<quantity::Money>) -> String {
@@ -160,7 +186,7 @@ fn part(pieces: &Pieces, cost: Option<quantity::Money>) -> String {
 }
 
 fn fault_name(ask: &DefectAsk<'_>, id: &str) -> String {
-    let faults = &ask.hull.vessel.boat.faults;
+    let faults = &ask.hull().vessel.boat.faults;
     faults
         .iter()
         .find(|fault| fault.id == id)
@@ -169,18 +195,27 @@ fn fault_name(ask: &DefectAsk<'_>, id: &str) -> String {
 
 fn forms(site: &Site, ask: &DefectAsk<'_>, kept: &Kept<'_>) -> Markup {
     let address = links::defect(&ask.defect.id().to_string());
-    let boat = &ask.hull.vessel.boat;
+    let boat = &ask.hull().vessel.boat;
     let own = |item: boat::model::ItemId| boat.items[item].id == ask.defect.defect.item;
     let faults = boat.faults.iter().filter(|fault| own(fault.item)).collect::<Vec<_>>();
-    let form = |doing: &str, legend: &str, button: &str, fields: Markup| {
+    let used = |prefix: &'static str| Used {
+        prefix,
+        hull: ask.hull(),
+        at: ask.at,
+        shelves: ask.shelves,
+        expected: &[],
+    };
+    let none = Kept::default();
+    let form = |doing: &str, legend: &str, button: &str, fields: Markup, rows: bool| {
         html! {
-            details id=(doing) open[kept.get("do") == doing && !kept.flaws.is_empty()] {
+            details id=(doing) open[kept.get("do") == doing] {
                 summary { (legend) }
-                form.tell-form method="post" action=(address) {
+                form.tell-form.wide-form[rows] method="post" action=(address) {
                     (seal(site))
                     input type="hidden" name="do" value=(doing);
                     (fields)
-                    button.plain type="submit" { (button) }
+                    @if rows { div.stop-go { button type="submit" { (button) } (used::more()) } }
+                    @else { button.plain type="submit" { (button) } }
                 }
             }
         }
@@ -188,14 +223,20 @@ fn forms(site: &Site, ask: &DefectAsk<'_>, kept: &Kept<'_>) -> Markup {
     html! {
         section #do {
             h2 { "What is to be done" }
-            (form("task", "Somebody is to see to it", "Set the task", html! { (text(kept, "task", "What is to be done")) (day(kept)) }))
+            (form("task", "Somebody is to see to it", "Set the task", html! { (text(kept, "task", "What is to be done")) (day(kept)) }, false))
             @if !faults.is_empty() { (form("cause", "The cause is known", "Write the cause down", html! {
-                div.field { label for="fault" { "The cause" } select #fault name="fault" { @for fault in &faults { option value=(fault.id) { (fault.name) } } } } })) }
-            (form("part", "A part was used", "Write the part down", html! { (text(kept, "part", "Which part")) (number(kept)) (held()) (money(kept, "part-cost")) }))
-            (form("mended", "It is mended", "Write it down", html! { (text(kept, "mended", "What was done")) (money(kept, "mended-cost")) }))
-            (form("close", "Looked at and in order: close it", "Close it", html! { (text(kept, "close", "How that was seen")) }))
+                div.field { label for="fault" { "The cause" } select #fault name="fault" { @for fault in &faults { option value=(fault.id) { (fault.name) } } } } }, false)) }
+            (form("mended", "It is mended", "Write it down", html! {
+                (text(kept, "mended", "What was done"))
+                div.pair { (field(kept, "mended-took", "How long it took (may be left empty)", "such as 1 h 30 min", "text"))
+                    (field(kept, "mended-cost", "What the work cost (may be left empty)", "such as 95.00 USD", "text")) }
+                (used::rows(&used("m"), of_form(kept, "mended", &none)))
+                label.choice.wide { input type="checkbox" name="mended-close" value="yes" checked[kept.get("mended-close") == "yes"]; span { "It was looked at and is in order: close it" } }
+            }, true))
+            (form("part", "Parts were used", "Write the parts down", used::rows(&used("p"), of_form(kept, "part", &none)), true))
+            (form("close", "Looked at and in order: close it", "Close it", html! { (text(kept, "close", "How that was seen")) }, false))
             @if site.may(Role::Manager) && ask.defect.severity == Severity::Safety {
-                (form("sails", "She sails with it until it is closed", "She sails with it", html! { (text(kept, "sails", "Why that is safe enough")) })) }
+                (form("sails", "She sails with it until it is closed", "She sails with it", html! { (text(kept, "sails", "Why that is safe enough")) }, false)) }
         }
     }
 }
@@ -211,15 +252,7 @@ fn day(kept: &Kept<'_>) -> Markup {
     html! { div.field { label for="by" { "By when (may be left empty)" } input #by name="by" type="date" value=(kept.get("by")) aria-describedby=[kept.described("by")]; (kept.beside("by")) } }
 }
 
-fn number(kept: &Kept<'_>) -> Markup {
-    html! { div.field { label for="count" { "How many" } input #count name="count" type="number" inputmode="numeric" min="1" max="999" required value=(if kept.get("count").is_empty() { "1" } else { kept.get("count") }) aria-describedby=[kept.described("count")]; (kept.beside("count")) } }
-}
-
-fn held() -> Markup {
-    html! { div.field { label for="held" { "From where" } select #held name="held" { option value="ashore" { "The base's store" } option value="aboard" { "On board" } } } }
-}
-
-fn money(kept: &Kept<'_>, field: &str) -> Markup {
-    html! { div.field { label for=(field) { "What it cost, with its currency (may be left empty)" }
-    input id=(field) name=(field) type="text" placeholder="such as 95.00 USD" value=(kept.get(field)) aria-describedby=[kept.described(field)]; (kept.beside(field)) } }
+/// What was typed into a form of the page, if it is this one.
+fn of_form<'k>(kept: &'k Kept<'k>, doing: &str, none: &'k Kept<'k>) -> &'k Kept<'k> {
+    if kept.get("do") == doing { kept } else { none }
 }

@@ -5,12 +5,14 @@ use maud::html;
 use crate::frame::{Desk, Site, desk_page, seal};
 use crate::links;
 
-const FILES: [(&str, &str); 7] = [
+const FILES: [(&str, &str); 9] = [
     ("charters.csv", "Charters: boat, from, until, how many people, where each stands."),
     ("events.csv", "All that was ever told, a line each."),
     ("defects.csv", "Defects, open and closed."),
     ("upkeep.csv", "What was done by the service plans, and what it cost."),
-    ("stock.csv", "Parts ashore and aboard."),
+    ("stock.csv", "Parts ashore and aboard, with the last price."),
+    ("parts.csv", "All that was told of parts: counted, come, used."),
+    ("costs.csv", "What each boat cost in each month: upkeep, mending, filling, work, parts."),
     ("readings.csv", "What meters and gauges showed."),
     ("everything.json", "All of it with the boat files, for programs."),
 ];

@@ -2,27 +2,36 @@
 
 mod charter;
 mod charters;
+mod cost;
 mod defects;
+mod done;
 mod export;
 mod history;
 mod import;
 mod known;
 mod month;
 mod service;
+mod spent;
 mod stage;
 mod standing;
+mod stock;
 mod today;
+mod used;
 
 pub use charter::{change_page, charter_page};
 pub use charters::{
     ChartersAsk, PlanForm, charters_listed, charters_page, new_charter_page, overlap_words, typed_plan,
 };
+pub use cost::{YEARS, boat_costs_page, costs_page, month_costs};
 pub use defects::{DefectAsk, defect_page, defects_page};
+pub use done::{DoneAsk, done_page};
 pub use export::{export_page, feed_page};
 pub use import::{Fate, ImportAsk, ImportRow, import_page};
 pub use known::known_defects;
 pub use month::{month_after, month_before, month_of, month_page};
-pub use service::{ServiceAsk, service_page};
+pub use service::service_page;
 pub use stage::Hull;
 pub use standing::standing_page;
+pub use stock::{Shelves, StockAsk, count_page, order_page, part_page, stock_page};
 pub use today::{Morning, today_page};
+pub use used::{MORE_ROWS, MOST_ROWS};

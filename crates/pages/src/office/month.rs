@@ -5,8 +5,10 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use maud::{Markup, html};
 use quantity::Time;
-use records::{BoatId, BoatStanding, Life, Meter, Moment, Month, Stage, Sums, costs};
+use records::{BoatId, BoatStanding, Costs, Life, Meter, Moment, Month, Stage, Sums};
 
+use super::cost::month_costs;
+use super::spent;
 use super::stage::{self, Hull, Trip, item_name};
 use crate::dock::severity;
 use crate::frame::{Desk, Site, desk_page};
@@ -81,6 +83,7 @@ pub fn month_page(site: &Site, hull: Hull<'_>, month: Month) -> String {
         (charters(site, hull, &span))
         (hours(hull, boat, &span))
         (defects(site, hull, boat, &span))
+        (mended(site, hull, boat, &span))
         (upkeep(site, hull, boat, &span))
         (money(site, hull, &span))
         p.hint.no-print { "To keep it as a PDF, print this page from your browser and choose PDF as the printer." }
@@ -215,26 +218,60 @@ fn upkeep(site: &Site, hull: Hull<'_>, boat: &BoatStanding, span: &Span) -> Mark
             h2 { "Upkeep" }
             @if rows.is_empty() { p { "None was told in this month." } }
             ul { @for (line, done) in rows { li {
-                (when::day(site, when::zoned(site, done.mark.when).date())) ": " (name(line))
-                @if let Some(cost) = done.cost { ", " (cost) } @else { ", nobody said what it cost" } "."
+                @let sum = spent::done(done);
+                (when::day(site, when::zoned(site, done.mark.when).date())) ": " (name(line)) ", "
+                @if sum.is_empty() { "nobody said what it cost" } @else { (sum) } "."
+                @if !done.parts.is_empty() { " " span.soft { "Parts: " (spent::parts(&done.parts)) "." } }
             } } }
         }
     }
 }
 
 fn sum(sums: &Sums) -> String {
-    let all: Vec<String> = sums.iter().map(|money| money.to_string()).collect();
-    let all = if all.is_empty() { "nothing told".to_owned() } else { all.join(" and ") };
-    if sums.too_much() { format!("{all}, and more than can be added up") } else { all }
+    let all = spent::sums(sums);
+    if all.is_empty() { "nothing told".to_owned() } else { all }
+}
+
+/// What was mended in the month, with what that cost.
+fn mended(site: &Site, hull: Hull<'_>, boat: &BoatStanding, span: &Span) -> Markup {
+    let mut rows: Vec<(Moment, String)> = Vec::new();
+    for defect in boat.defects.values() {
+        let name = item_name(&hull.vessel.boat, &defect.defect.item);
+        for one in defect.mended.iter().filter(|one| span.has(one.mark.when)) {
+            let cost = one
+                .cost
+                .map_or_else(|| "nobody said what the work cost".to_owned(), |cost| format!("work {cost}"));
+            rows.push((
+                one.mark.when,
+                format!("{name}: {} {}.", words::sentence(&one.words), words::capital(&cost)),
+            ));
+        }
+        for (mark, pieces, cost) in defect.parts.iter().filter(|(mark, ..)| span.has(mark.when)) {
+            let cost = cost.map_or_else(|| "nobody said what it cost".to_owned(), |cost| cost.to_string());
+            rows.push((mark.when, format!("{name}: {} \u{d7} {}, {cost}.", pieces.count, pieces.part)));
+        }
+    }
+    rows.sort();
+    html! {
+        @if !rows.is_empty() {
+            section #mended {
+                h2 { "Mended" }
+                ul { @for (when, words) in &rows { li { (when::day(site, when::zoned(site, *when).date())) ": " (words) } } }
+            }
+        }
+    }
+}
+
+fn all_of(costs: &Costs) -> Sums {
+    let mut all = costs.upkeep.clone();
+    all.join(&costs.mending);
+    all.join(&costs.filling);
+    all
 }
 
 fn money(site: &Site, hull: Hull<'_>, span: &Span) -> Markup {
-    let middle = Moment::from_milliseconds(
-        span.from.milliseconds() + (span.until.milliseconds() - span.from.milliseconds()) / 2,
-    );
-    let offset = Time::seconds(f64::from(when::zoned(site, middle).offset().seconds()));
-    let all = costs(hull.standing, offset);
-    let own = all.get(&(BoatId::new(hull.vessel.slug.as_str()), span.month)).cloned().unwrap_or_default();
+    let boat = BoatId::new(hull.vessel.slug.as_str());
+    let own = month_costs(&site.zone, hull.standing, &boat).remove(&span.month).unwrap_or_default();
     html! {
         section #costs {
             h2 { "Costs" }
@@ -242,7 +279,10 @@ fn money(site: &Site, hull: Hull<'_>, span: &Span) -> Markup {
                 div { dt { "Upkeep" } dd { (sum(&own.upkeep)) } }
                 div { dt { "Mending, work and parts" } dd { (sum(&own.mending)) } }
                 div { dt { "Filling tanks and bottles" } dd { (sum(&own.filling)) } }
+                div { dt { "All of it" } dd { (sum(&all_of(&own))) } }
             }
+            p { "Of that work " (sum(&own.work)) ", parts " (sum(&own.parts)) ", all else " (sum(&own.other)) ". "
+                a.no-print href=(links::boat_costs(&hull.vessel.slug, span.month.year)) { "The whole year" } }
             @if own.unpriced > 0 { p { "Of " (own.unpriced) " of these nobody said what it cost, so the sums are too small." } }
         }
     }

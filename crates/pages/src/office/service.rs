@@ -1,25 +1,14 @@
-//! Upkeep of all boats: what is overdue, due, due soon, unknown and later; where it is told that it was done.
+//! Upkeep of all boats: what is overdue, due, due soon, unknown and later.
 
-use boat::model::{Boat, UpkeepId};
+use boat::model::UpkeepId;
 use jiff::civil::Date;
 use maud::{Markup, html};
 use records::{BoatId, BoatStanding, Bound, Due, State, Window, due};
 
+use super::spent;
 use super::stage::Hull;
-use crate::dock::{Flaw, Kept};
-use crate::frame::{Desk, Site, desk_page, seal};
+use crate::frame::{Desk, Site, desk_page};
 use crate::{links, when, words};
-
-/// The boats, and a form that was sent and not taken.
-#[derive(Debug, Clone, Copy)]
-pub struct ServiceAsk<'a> {
-    /// All boats whose files can be read.
-    pub hulls: &'a [Hull<'a>],
-    /// The fields of that form.
-    pub typed: &'a [(String, String)],
-    /// What is wrong with them.
-    pub flaws: &'a [Flaw],
-}
 
 const STATES: [(State, &str, &str); 5] = [
     (State::Overdue, "overdue", "Overdue"),
@@ -30,38 +19,35 @@ const STATES: [(State, &str, &str); 5] = [
 ];
 
 /// The page.
-pub fn service_page(site: &Site, ask: &ServiceAsk<'_>) -> String {
+pub fn service_page(site: &Site, hulls: &[Hull<'_>]) -> String {
     let today = when::zoned(site, site.now).date();
     let none = BoatStanding::default();
-    let all: Vec<(Hull<'_>, Due)> = ask
-        .hulls
+    let all: Vec<(Hull<'_>, Due)> = hulls
         .iter()
         .flat_map(|hull| {
             let records = hull.standing.boats.get(&BoatId::new(hull.vessel.slug.as_str())).unwrap_or(&none);
             due(&hull.vessel.boat, records, today, &Window::USUAL).into_iter().map(|due| (*hull, due))
         })
         .collect();
-    let kept = Kept { typed: ask.typed, flaws: ask.flaws };
     let body = html! {
         div.title {
             h1 { "Upkeep" }
             p.lead { "What the boats' service plans ask for, the most pressing first." }
         }
-        (kept.top("Not taken yet:"))
         @if all.is_empty() { p { "The boat files have no service plan yet." } }
         @for (state, id, heading) in STATES {
             @let rows: Vec<_> = all.iter().filter(|(_, due)| due.state == state).collect();
             @if !rows.is_empty() { section id=(id) {
                 h2 { (heading) " (" (rows.len()) ")" }
                 @if state == State::Unknown { p { "It was never told that these were done, or no reading says how long the engine has run since. Look, and tell it here." } }
-                (table(site, &kept, &rows))
+                (table(site, &rows))
             } }
         }
     };
     desk_page(site, "Upkeep", Desk::Upkeep, &body)
 }
 
-fn table(site: &Site, kept: &Kept<'_>, rows: &[&(Hull<'_>, Due)]) -> Markup {
+fn table(site: &Site, rows: &[&(Hull<'_>, Due)]) -> Markup {
     html! {
         table.list {
             thead { tr { th scope="col" { "What" } th scope="col" { "Boat" } th scope="col" { "When" } th scope="col" { "Last done" } th scope="col" { "Tell" } } }
@@ -72,14 +58,14 @@ fn table(site: &Site, kept: &Kept<'_>, rows: &[&(Hull<'_>, Due)]) -> Markup {
                     td data-name="Boat" { a href=(links::room(&hull.vessel.slug, links::Room::Upkeep)) { (hull.name()) } }
                     td data-name="When" { (due.bounds.iter().map(|bound| bound_words(site, bound)).collect::<Vec<_>>().join("; ")) }
                     td data-name="Last done" { (last(site, hull, due.line)) }
-                    td { (done_form(site, kept, hull, due.line)) }
+                    td { a.button.plain href=(links::upkeep_line(&hull.vessel.slug, &line.id)) aria-label=(format!("Tell it is done: {}, {}", line.name, hull.name())) { "Done" } }
                 }
             } }
         }
     }
 }
 
-fn bound_words(site: &Site, bound: &Bound) -> String {
+pub(super) fn bound_words(site: &Site, bound: &Bound) -> String {
     match bound {
         Bound::Hours { left, .. } if left.as_hours() < 0.0 => {
             format!("{:.0} engine hours over", -left.as_hours())
@@ -117,31 +103,9 @@ fn last(site: &Site, hull: &Hull<'_>, line: UpkeepId) -> String {
     done.map_or_else(
         || "never told".to_owned(),
         |done| {
-            let cost = done.cost.map_or_else(String::new, |cost| format!(", {cost}"));
+            let sum = spent::done(done);
+            let cost = if sum.is_empty() { String::new() } else { format!(", {sum}") };
             format!("{}{cost}", when::day(site, when::zoned(site, done.mark.when).date()))
         },
     )
-}
-
-fn done_form(site: &Site, kept: &Kept<'_>, hull: &Hull<'_>, line: UpkeepId) -> Markup {
-    let boat: &Boat = &hull.vessel.boat;
-    let line = &boat.upkeep[line];
-    let here = !kept.flaws.is_empty() && kept.get("line") == line.id && kept.get("boat") == hull.vessel.slug;
-    let value = |field: &str| if here { kept.get(field) } else { "" };
-    let name = |field: &str| format!("{field}-{}-{}", hull.vessel.slug, line.id);
-    html! {
-        details open[here] {
-            summary aria-label=(format!("Done: {}, {}", line.name, hull.name())) { "Done" }
-            form.tell-form method="post" action=(links::upkeep_done(&hull.vessel.slug)) {
-                (seal(site))
-                input type="hidden" name="line" value=(line.id);
-                input type="hidden" name="boat" value=(hull.vessel.slug);
-                div.field { label for=(name("hours")) { "Engine hours by its meter (may be left empty)" }
-                    input id=(name("hours")) name="hours" type="text" inputmode="decimal" value=(value("hours")); @if here { (kept.beside("hours")) } }
-                div.field { label for=(name("cost")) { "What it cost, with its currency (may be left empty)" }
-                    input id=(name("cost")) name="cost" type="text" placeholder="such as 95.00 USD" value=(value("cost")); @if here { (kept.beside("cost")) } }
-                button.plain type="submit" { "It is done" }
-            }
-        }
-    }
 }

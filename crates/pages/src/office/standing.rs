@@ -18,6 +18,7 @@ pub fn standing_page(site: &Site, hull: Hull<'_>, names: &Names) -> String {
     let none = BoatStanding::default();
     let boat = records_of(hull).unwrap_or(&none);
     let month = Month::of(when::zoned(site, site.now).date()).to_string();
+    let year = when::zoned(site, site.now).date().year();
     let slug = &hull.vessel.slug;
     let body = html! {
         div.title {
@@ -27,7 +28,10 @@ pub fn standing_page(site: &Site, hull: Hull<'_>, names: &Names) -> String {
         p.fleet-links.no-print {
             a.button.plain href=(links::room(slug, Room::Plan)) { "Her pages" }
             a.button.plain href=(links::found(slug)) { "Something is broken" }
-            @if site.may(Role::Manager) { a.button.plain href=(links::month(slug, &month)) { "The owner's month" } }
+            @if site.may(Role::Manager) {
+                a.button.plain href=(links::month(slug, &month)) { "The owner's month" }
+                a.button.plain href=(links::boat_costs(slug, year)) { "What she cost" }
+            }
         }
         (readings(site, hull, boat))
         (defects(site, hull, boat))

@@ -67,9 +67,19 @@ impl Stock {
 
     /// When parts last came of which it was said what they cost: how many, and what they cost together.
     pub fn last_price(&self) -> Option<(u32, Money)> {
-        let bought =
+        let mut bought =
             self.moves.iter().rev().filter(|one| one.turnover == Turnover::Received && one.count > 0);
-        bought.filter_map(|one| Some((one.count, one.cost?))).next()
+        bought.find_map(|one| Some((one.count, one.cost?)))
+    }
+
+    /// What so many of them cost by the last price, to the nearest minor unit, halves up; nothing if it was never said
+    /// what they cost, or it can't be written.
+    pub fn price_of(&self, count: u32) -> Option<Money> {
+        let (bought, cost) = self.last_price()?;
+        let (bought, minor) = (i128::from(bought), i128::from(cost.minor_units()));
+        let twice = 2 * minor * i128::from(count) + bought;
+        let rounded = i64::try_from(twice.div_euclid(2 * bought)).ok()?;
+        Money::from_minor(rounded, cost.currency())
     }
 }
 

@@ -113,6 +113,38 @@ fn parts_in_stock() {
     assert_eq!(standing.boats[&whimbrel()].stock["Impeller"].count, -1);
 }
 
+/// By hand: 10.00 for 3 is 3.333 each, 6.667 for two; 0.05 for 2 is 2.5 cents each, and halves go up.
+#[test]
+fn what_parts_cost_by_the_last_price() {
+    let came = |count, cost: Option<&str>| {
+        let cost = cost.map(|cost| cost.parse().unwrap());
+        What::StockReceived(Priced { pieces: pieces(count, Held::Ashore), cost })
+    };
+    let cases: [(u32, &str, u32, &str); 7] = [
+        (3, "10.00 USD", 1, "3.33 USD"),
+        (3, "10.00 USD", 2, "6.67 USD"),
+        (3, "10.00 USD", 6, "20.00 USD"),
+        (2, "0.05 USD", 1, "0.03 USD"),
+        (2, "0.05 USD", 0, "0.00 USD"),
+        (7, "1000 JPY", 2, "286 JPY"),
+        (1, "0.00 EUR", 9, "0.00 EUR"),
+    ];
+    for (bought, cost, count, wanted) in cases {
+        let mut log = Log::of_boat();
+        log.say(0, came(1, Some("99.00 USD")));
+        log.say(1, came(bought, Some(cost)));
+        log.say(2, came(4, None));
+        let standing = log.standing();
+        let price = standing.ashore["Impeller"].price_of(count);
+        assert_eq!(price.map(|price| price.to_string()).as_deref(), Some(wanted));
+    }
+    let mut log = Log::of_boat();
+    log.say(0, came(4, None));
+    assert_eq!(log.standing().ashore["Impeller"].price_of(1), None, "nobody said");
+    log.say(1, came(1, Some("90000000000000000.00 USD")));
+    assert_eq!(log.standing().ashore["Impeller"].price_of(4_000_000), None, "more than can be written");
+}
+
 /// Counted on Whimbrel's page, taken for Dunlin, received again on Whimbrel's: each boat's events by themselves.
 #[test]
 fn parts_ashore_are_counted_up_over_all_boats_in_the_order_of_time() {

@@ -8,9 +8,11 @@ use jiff::civil::Date;
 use pages::dock::Flaw;
 use pages::links;
 use pages::office::{DefectAsk, Hull, defect_page, defects_page};
-use records::{BoatId, DefectStanding, EventId, Held, Local, Moment, Pieces, What};
+use records::{BoatId, DefectStanding, EventId, Local, Moment, What};
 
-use super::base::{self, Base};
+use super::base::Base;
+use super::stock::Room;
+use super::used;
 use crate::answers;
 use crate::app::{App, Shared};
 use crate::caller::Who;
@@ -35,34 +37,32 @@ async fn list(State(app): State<Shared>, visit: Visit) -> Response {
 }
 
 async fn one(State(app): State<Shared>, visit: Visit, Path(id): Path<String>) -> Response {
-    show(&app, &visit, &id, &[], &[], StatusCode::OK).await
+    match Room::enter(&app, &visit).await {
+        Ok(room) => show(&visit, &room, &id, &[], &[], StatusCode::OK),
+        Err(answer) => *answer,
+    }
 }
 
-async fn show(
-    app: &App,
+fn show(
     visit: &Visit,
+    room: &Room,
     id: &str,
     typed: &[(String, String)],
     flaws: &[Flaw],
     status: StatusCode,
 ) -> Response {
-    let base = Base::of(app);
-    let hulls = base.hulls();
-    let Some((hull, defect)) = find(&hulls, id) else { return nowhere(visit) };
-    match base::names(app).await {
-        Ok(names) => {
-            let ask = DefectAsk { hull, defect, names: &names, typed, flaws };
-            answers::with(status, defect_page(&visit.site, &ask))
-        }
-        Err(failure) => answers::failed(&visit.site, &failure),
-    }
+    let (hulls, shelves, names) = (&room.hulls(), &room.shelves, &room.names);
+    let Some((at, defect)) = find(hulls, id) else { return nowhere(visit) };
+    let ask = DefectAsk { hulls, at, defect, shelves, names, typed, flaws };
+    answers::with(status, defect_page(&visit.site, &ask))
 }
 
-fn find<'a>(hulls: &[Hull<'a>], id: &str) -> Option<(Hull<'a>, &'a DefectStanding)> {
+/// A defect, with the place of its boat.
+fn find<'a>(hulls: &[Hull<'a>], id: &str) -> Option<(usize, &'a DefectStanding)> {
     let id: EventId = id.parse().ok()?;
-    hulls.iter().find_map(|hull| {
+    hulls.iter().enumerate().find_map(|(at, hull)| {
         let records = hull.standing.boats.get(&BoatId::new(hull.vessel.slug.as_str()))?;
-        Some((*hull, records.defects.get(&id)?))
+        Some((at, records.defects.get(&id)?))
     })
 }
 
@@ -72,77 +72,85 @@ fn nowhere(visit: &Visit) -> Response {
 }
 
 async fn tell(State(app): State<Shared>, visit: Visit, Path(id): Path<String>, form: Form) -> Response {
-    let base = Base::of(&app);
-    let hulls = base.hulls();
-    let Some((hull, defect)) = find(&hulls, &id) else { return nowhere(&visit) };
-    let boat = BoatId::new(hull.vessel.slug.as_str());
+    let room = match Room::enter(&app, &visit).await {
+        Ok(room) => room,
+        Err(answer) => return *answer,
+    };
+    let hulls = room.hulls();
+    let Some((at, defect)) = find(&hulls, &id) else { return nowhere(&visit) };
     if form.get("do") == "sails" && !visit.site.may(pages::Role::Manager) {
         return answers::not_yours(&visit.site);
     }
+    if let Some(typed) = used::more(&form) {
+        return show(&visit, &room, &id, &typed, &[], StatusCode::OK);
+    }
     let mut flaws = Vec::new();
-    let what = read(&app, &form, hull, defect, &mut flaws);
+    let what = read(&app, &room, &form, (at, defect), &mut flaws);
     let (Some(what), true) = (what, flaws.is_empty()) else {
-        return show(&app, &visit, &id, form.pairs(), &flaws, StatusCode::UNPROCESSABLE_ENTITY).await;
+        return show(&visit, &room, &id, form.pairs(), &flaws, StatusCode::UNPROCESSABLE_ENTITY);
     };
     let here = links::defect(&id);
+    let boat = BoatId::new(hulls[at].vessel.slug.as_str());
     match visit.tell(&app, &form, &boat, None, what).await {
         Ok(_) => answers::elsewhere(&here),
         Err(unmade) => unmade.answer(&visit.site, &here),
     }
 }
 
-/// What a form says of a defect; nothing, with what is wrong, if it can't be taken.
+/// What a form says of a defect of the boat at that place; nothing, with what is wrong, if it can't be taken.
 fn read(
     app: &App,
+    room: &Room,
     form: &Form,
-    hull: Hull<'_>,
-    known: &DefectStanding,
+    (at, known): (usize, &DefectStanding),
     flaws: &mut Vec<Flaw>,
 ) -> Option<Vec<What>> {
     let defect = known.id();
     let doing = form.get("do");
     let field = format!("{doing}-words");
     let words: String = form.get(&field).chars().take(WORDS).collect();
-    if words.is_empty() && doing != "cause" {
+    if words.is_empty() && !matches!(doing, "cause" | "part") {
         flaws.push(Flaw::wrong(&field, "Write it in a few words."));
     }
-    let mut cost = |field: &str| {
-        base::money(form, field).unwrap_or_else(|words| {
-            flaws.push(Flaw::wrong(field, words));
-            None
-        })
-    };
     let what = match doing {
-        "task" => What::TaskSet { defect, words, by: by(app, form, flaws) },
+        "task" => vec![What::TaskSet { defect, words, by: by(app, form, flaws) }],
         "cause" => {
             let fault = form.get("fault").to_owned();
-            if !hull.vessel.boat.faults.iter().any(|own| own.id == fault) {
+            if !room.hulls()[at].vessel.boat.faults.iter().any(|own| own.id == fault) {
                 flaws.push(Flaw::wrong("fault", "Choose a cause from the list."));
             }
-            What::Diagnosed { defect, fault }
+            vec![What::Diagnosed { defect, fault }]
         }
         "part" => {
-            let cost = cost("part-cost");
-            What::PartUsed { defect, pieces: pieces(form, words, flaws)?, cost }
+            let parts = parts(room, form, at, defect, flaws);
+            if parts.is_empty() && flaws.is_empty() {
+                flaws.push(Flaw::wrong("part-0", "Say which part was used, and how many."));
+            }
+            parts
         }
-        "mended" => What::Mended { defect, words, took: None, cost: cost("mended-cost") },
-        "close" => What::Closed { defect, words },
-        "sails" => What::SailsWith { defect, covers: known.severity, reason: words },
+        "mended" => {
+            let mut all = parts(room, form, at, defect, flaws);
+            let took = used::took(form, "mended-took", flaws);
+            let cost = used::money(form, "mended-cost", flaws);
+            all.push(What::Mended { defect, words: words.clone(), took, cost });
+            if form.get("mended-close") == "yes" {
+                all.push(What::Closed { defect, words });
+            }
+            all
+        }
+        "close" => vec![What::Closed { defect, words }],
+        "sails" => vec![What::SailsWith { defect, covers: known.severity, reason: words }],
         _ => {
             flaws.push(Flaw::wrong("do", "The page was not whole. Load it again."));
             return None;
         }
     };
-    Some(vec![what])
+    Some(what)
 }
 
-fn pieces(form: &Form, part: String, flaws: &mut Vec<Flaw>) -> Option<Pieces> {
-    let count = form.get("count").parse().ok().filter(|count| (1..=999).contains(count));
-    if count.is_none() {
-        flaws.push(Flaw::wrong("count", "Write how many, from 1 to 999."));
-    }
-    let held = if form.get("held") == "aboard" { Held::Aboard } else { Held::Ashore };
-    Some(Pieces { part, count: count?, held })
+fn parts(room: &Room, form: &Form, at: usize, defect: EventId, flaws: &mut Vec<Flaw>) -> Vec<What> {
+    let used = used::parts(room, form, at, flaws);
+    used.into_iter().map(|part| What::PartUsed { defect, pieces: part.pieces, cost: part.cost }).collect()
 }
 
 /// By the end of which day, by the clocks of the base.

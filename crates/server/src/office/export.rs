@@ -4,8 +4,9 @@ use axum::extract::{Path, RawQuery, State};
 use axum::response::Response;
 use axum::routing::get;
 use jiff::Timestamp;
-use pages::office::export_page;
-use records::{Event, Life, Moment, Stage, What};
+use pages::office::{export_page, month_costs};
+use quantity::Money;
+use records::{Event, Life, Moment, Stage, Stock, Sums, Turnover, What};
 use serde_json::{Value, json};
 
 use crate::app::{App, Failure, Shared};
@@ -38,6 +39,11 @@ async fn file(
         "defects.csv" => defects(&app),
         "upkeep.csv" => upkeep(&app),
         "stock.csv" => stock(&app),
+        "parts.csv" => parts(&app),
+        "costs.csv" => match costs(&app).await {
+            Ok(table) => table,
+            Err(failure) => return answers::failed(&visit.site, &failure),
+        },
         "readings.csv" => readings(&app),
         "everything.json" => {
             let persons = handlers::pairs(query.as_deref())
@@ -187,16 +193,29 @@ fn defects(app: &App) -> Table {
 }
 
 fn upkeep(app: &App) -> Table {
-    let mut table = Table::new(&["boat", "line", "done", "engine hours", "cost"]);
+    let heading =
+        ["boat", "line", "done", "engine hours", "minutes", "work", "parts", "parts cost", "other cost"];
+    let mut table = Table::new(&heading);
     for book in app.ledger.all() {
         for (line, all) in book.standing.boats.get(&book.boat).into_iter().flat_map(|boat| &boat.upkeep) {
             for done in all {
+                let mut cost = Sums::default();
+                done.parts.iter().filter_map(|part| part.cost).for_each(|one| cost.put(one));
+                let parts: Vec<String> = done
+                    .parts
+                    .iter()
+                    .map(|part| format!("{} x {}", part.pieces.count, part.pieces.part))
+                    .collect();
                 table.row([
                     book.boat.as_str().to_owned(),
                     line.clone(),
                     stamp(done.mark.when),
                     done.hours.map_or_else(String::new, |hours| hours.as_hours().to_string()),
-                    done.cost.map_or_else(String::new, |cost| cost.to_string()),
+                    done.took.map_or_else(String::new, |took| took.as_minutes().to_string()),
+                    amount(done.work),
+                    parts.join("; "),
+                    sums(&cost),
+                    amount(done.cost),
                 ]);
             }
         }
@@ -204,22 +223,85 @@ fn upkeep(app: &App) -> Table {
     table
 }
 
+fn amount(money: Option<Money>) -> String {
+    money.map_or_else(String::new, |money| money.to_string())
+}
+
+fn sums(sums: &Sums) -> String {
+    let all: Vec<String> = sums.iter().map(|money| money.to_string()).collect();
+    all.join(" + ")
+}
+
+/// What there is of each part in the base's store and aboard each boat.
 fn stock(app: &App) -> Table {
-    let mut table = Table::new(&["part", "where", "count", "last counted"]);
-    let mut ashore: std::collections::BTreeMap<String, i64> = std::collections::BTreeMap::new();
-    for book in app.ledger.all() {
-        for (part, stock) in &book.standing.ashore {
-            *ashore.entry(part.clone()).or_default() += stock.count;
-        }
-        for (part, stock) in book.standing.boats.get(&book.boat).into_iter().flat_map(|boat| &boat.stock) {
-            let counted = stock.counted.as_ref().map_or_else(String::new, |mark| stamp(mark.when));
-            table.row([part.clone(), book.boat.as_str().to_owned(), stock.count.to_string(), counted]);
-        }
-    }
-    for (part, count) in ashore {
-        table.row([part, "ashore".to_owned(), count.to_string(), String::new()]);
-    }
+    let mut table = Table::new(&["part", "where", "count", "last counted", "price of one"]);
+    each_stock(app, |place, part, stock| {
+        let counted = stock.counted.as_ref().map_or_else(String::new, |mark| stamp(mark.when));
+        let price = amount(stock.price_of(1));
+        table.row([part.to_owned(), place.to_owned(), stock.count.to_string(), counted, price]);
+    });
     table
+}
+
+/// All that was told of parts: counted, come, used.
+fn parts(app: &App) -> Table {
+    let mut table = Table::new(&["part", "where", "when", "by", "what", "count", "cost"]);
+    each_stock(app, |place, part, stock| {
+        for one in &stock.moves {
+            let what = match one.turnover {
+                Turnover::Counted => "counted",
+                Turnover::Received => "came",
+                Turnover::Used => "used",
+            };
+            table.row([
+                part.to_owned(),
+                place.to_owned(),
+                stamp(one.mark.when),
+                word(&one.mark.who),
+                what.to_owned(),
+                one.count.to_string(),
+                amount(one.cost),
+            ]);
+        }
+    });
+    table
+}
+
+/// Each part in the base's store, then those aboard the boats.
+fn each_stock(app: &App, mut row: impl FnMut(&str, &str, &Stock)) {
+    let books = app.ledger.all();
+    for (part, stock) in &records::ashore(books.iter().map(|book| &book.standing)) {
+        row("ashore", part, stock);
+    }
+    for book in &books {
+        for (part, stock) in book.standing.boats.get(&book.boat).into_iter().flat_map(|boat| &boat.stock) {
+            row(book.boat.as_str(), part, stock);
+        }
+    }
+}
+
+/// What each boat cost in each month.
+async fn costs(app: &App) -> Result<Table, Failure> {
+    let heading =
+        ["boat", "month", "upkeep", "mending", "filling", "work", "parts", "other", "without a price"];
+    let mut table = Table::new(&heading);
+    for book in app.ledger.all() {
+        let book = app.ledger.whole(&app.store, book.boat.as_str()).await?;
+        for (month, costs) in month_costs(&app.zone, &book.standing, &book.boat) {
+            table.row([
+                book.boat.as_str().to_owned(),
+                month.to_string(),
+                sums(&costs.upkeep),
+                sums(&costs.mending),
+                sums(&costs.filling),
+                sums(&costs.work),
+                sums(&costs.parts),
+                sums(&costs.other),
+                costs.unpriced.to_string(),
+            ]);
+        }
+    }
+    Ok(table)
 }
 
 fn readings(app: &App) -> Table {

@@ -9,7 +9,9 @@ mod feed;
 mod import;
 mod month;
 mod service;
+mod stock;
 mod today;
+mod used;
 
 use crate::routes::Route;
 
@@ -21,6 +23,7 @@ pub(crate) fn routes() -> Vec<Route> {
     all.extend(charter::routes());
     all.extend(defects::routes());
     all.extend(service::routes());
+    all.extend(stock::routes());
     all.extend(month::routes());
     all.extend(import::routes());
     all.extend(feed::routes());
