@@ -104,7 +104,8 @@ fn thirty_sixty_and_ninety_minutes_of_whimbrel() {
         // Down to check the engine and the batteries, up to start it, down again: no more than that and one way back.
         assert!(level_changes(&briefing, &plan) <= 5, "{}", level_changes(&briefing, &plan));
         let again = places_come_to_again(&briefing, &plan);
-        assert!(again <= 1, "{again} places are come to a second time in {minutes} minutes");
+        // The engine's check and the batteries come before the start, what else is told there may come after it.
+        assert!(again <= 2, "{again} places are come to a second time in {minutes} minutes");
         let first = &briefing.topics[plan.stops[0].topic];
         assert_eq!(first.key, "welcome", "moving about safely comes first");
         assert!(plan.taken_away > taken, "{} after {taken}", plan.taken_away);
