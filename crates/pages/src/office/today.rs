@@ -30,7 +30,10 @@ const REASONS: usize = 4;
 /// The page.
 pub fn today_page(site: &Site, morning: &Morning<'_>) -> String {
     let today = when::zoned(site, site.now).date();
-    let mut trips: Vec<Trip<'_>> = morning.hulls.iter().flat_map(|hull| hull.trips()).collect();
+    // Years of charters are over, and none of them is today's work.
+    let goes_on = |trip: &Trip<'_>| !matches!(trip.stands.life, Life::At(Stage::Settled) | Life::Cancelled);
+    let mut trips: Vec<Trip<'_>> =
+        morning.hulls.iter().flat_map(|hull| hull.trips()).filter(goes_on).collect();
     trips.sort_by_key(super::stage::Trip::times);
     let soon = today.checked_add(Span::new().days(1)).unwrap_or(today);
     let days = |trip: &Trip<'_>| {

@@ -182,7 +182,7 @@ fn its_json_is_as_people_would_write_it() {
 }
 
 /// An event that says this, as it travels.
-fn whole(what: Value) -> Value {
+fn whole(what: &Value) -> Value {
     json!({"id": "017f22e2-79b0-7cc3-98c4-dc0c0c07398f", "at": 1_780_732_800_000_i64, "who": {"account": "jo"},
            "device": "dock-1", "boat": "whimbrel", "what": what})
 }
@@ -200,7 +200,7 @@ fn what_this_version_cannot_read_is_kept() {
         json!(null),
     ];
     for what in unread {
-        let sent = whole(what.clone());
+        let sent = whole(&what);
         let event: Event = serde_json::from_value(sent.clone()).unwrap();
         assert_eq!(event.what, What::Other(what), "{sent}");
         assert_eq!(serde_json::to_value(&event).unwrap(), sent);
@@ -234,7 +234,7 @@ fn what_was_told_before_parts_had_prices_is_read_as_it_was() {
     received["kind"] = "stock_received".into();
     let done = json!({"kind": "upkeep_done", "line": "oil", "parts": [part], "cost": "210.50 USD"});
     for what in [received, done] {
-        let sent = whole(what);
+        let sent = whole(&what);
         let event: Event = serde_json::from_value(sent.clone()).unwrap();
         assert!(event.as_sent.is_none(), "nothing of it is strange: {sent}");
         assert_eq!(serde_json::to_value(&event).unwrap(), sent);
