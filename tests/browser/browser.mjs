@@ -53,6 +53,8 @@ const ALIKE = [
   [/^\/setup\/[^/]+$/, "set-up", 1],
   [/^\/defect\/.+$/, "defect", 4],
   [/^\/boat\/[^/]+\/month\/[^/]+$/, "month", 2],
+  [/^\/boat\/[^/]+\/costs\/[^/]+$/, "costs", 2],
+  [/^\/upkeep\/([^/]+)\/[^/]+$/, "service of", 2],
 ];
 
 /** What a link leads to is no page: programs ask for it, or it is a file to keep. */
