@@ -101,7 +101,7 @@ async fn parts_are_counted_come_and_are_used() {
     let tape = [("part", "Sail tape"), ("held", "stilt"), ("do", "counted"), ("count", "2")];
     taken(&browser.fill(&about("Sail tape"), PART, &tape).await);
     assert_eq!(count(&mut browser, "Sail tape", "stilt").await, Some(2));
-    assert_eq!(browser.get(PART).await.status, StatusCode::NOT_FOUND);
+    assert_eq!(browser.get(PART).await.status, StatusCode::SEE_OTHER);
     let long = "x".repeat(101);
     assert_eq!(browser.get(&about(&long)).await.status, StatusCode::NOT_FOUND);
 }

@@ -201,7 +201,12 @@ async fn counted(State(app): State<Shared>, visit: Visit, form: Form) -> Respons
 
 async fn part(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery) -> Response {
     let asked = handlers::pairs(query.as_deref());
-    match name(asked.iter().find(|(key, _)| key == "part").map_or("", |(_, name)| name)) {
+    let typed = asked.iter().find(|(key, _)| key == "part").map_or("", |(_, name)| name.trim());
+    if typed.is_empty() {
+        // Nothing was asked for: here are all.
+        return answers::elsewhere(links::STOCK);
+    }
+    match name(typed) {
         Some(name) => show(&app, &visit, |site, ask| part_page(site, ask, &name)).await,
         None => nameless(&visit),
     }
