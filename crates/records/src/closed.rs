@@ -307,7 +307,7 @@ impl<'a> Split<'a> {
             }
         }
         let ended = |stands: &CharterStanding| {
-            matches!(stands.life, Life::At(Stage::Settled) | Life::Cancelled)
+            stands.life.is_over()
                 && stands.plan.as_ref().is_some_and(|(_, plan)| plan.until.moment() <= self.since)
         };
         let charters = self.standing.charters.iter();

@@ -58,3 +58,10 @@ pub enum Life {
     /// It will not take place.
     Cancelled,
 }
+
+impl Life {
+    /// Whether nothing is to be done for the charter any more: it is settled, or does not take place.
+    pub fn is_over(self) -> bool {
+        matches!(self, Self::At(Stage::Settled) | Self::Cancelled)
+    }
+}

@@ -22,6 +22,19 @@ pub(crate) fn not_understood(html: String) -> Response {
     with_status(StatusCode::BAD_REQUEST, html)
 }
 
+/// A page that answers what was asked, or says what of it was not understood.
+pub(crate) fn asked(is_sound: bool, html: String) -> Response {
+    if is_sound { page(html) } else { not_understood(html) }
+}
+
+/// An answer for programs, or what they must mend in the question.
+pub(crate) fn data(flaws: Option<String>, answer: impl FnOnce() -> serde_json::Value) -> Response {
+    match flaws {
+        None => json(StatusCode::OK, &answer()),
+        Some(what) => refusal(StatusCode::UNPROCESSABLE_ENTITY, &what),
+    }
+}
+
 /// The boat's file can't be read, so her pages can't be made.
 pub(crate) fn not_readable(html: String) -> Response {
     with_status(StatusCode::UNPROCESSABLE_ENTITY, html)

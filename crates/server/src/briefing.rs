@@ -1,7 +1,5 @@
 //! The briefing: planned for a boat or a charter, run topic by topic, and read by the crew.
 
-use std::sync::Arc;
-
 use axum::extract::{Path, RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::Response;
@@ -18,7 +16,7 @@ use crate::app::{App, Shared};
 use crate::caller::Who;
 use crate::dock::table::Table;
 use crate::form::Form;
-use crate::handlers::{Slug, aboard, pairs};
+use crate::handlers::{Slug, apart, pairs, with_standing};
 use crate::routes::Route;
 use crate::visit::Visit;
 
@@ -39,19 +37,6 @@ pub(crate) fn routes() -> Vec<Route> {
     ]
 }
 
-/// Answers off the threads that wait, few at a time: choosing and ordering take a while.
-async fn apart(
-    app: Shared,
-    visit: Visit,
-    work: impl FnOnce(&App, &Visit) -> Response + Send + 'static,
-) -> Response {
-    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&visit.site) };
-    let (working, visiting) = (Arc::clone(&app), visit.clone());
-    let answer = tokio::task::spawn_blocking(move || work(&working, &visiting)).await;
-    drop(permit);
-    answer.unwrap_or_else(|_| answers::broken(&visit.site))
-}
-
 /// Answers about a boat with how she stands by her records.
 async fn with_boat(
     app: Shared,
@@ -59,29 +44,22 @@ async fn with_boat(
     slug: Slug,
     answer: impl FnOnce(&Site, &Vessel, Option<&BoatStanding>) -> Response + Send + 'static,
 ) -> Response {
-    apart(app, visit, move |app, visit| {
-        aboard(app, visit, slug, |site, vessel| {
-            let book = app.ledger.boat(&vessel.slug);
-            answer(site, vessel, book.standing.boats.get(&book.boat))
-        })
-    })
-    .await
+    apart(app, visit, move |app, visit| with_standing(app, visit, slug, answer)).await
 }
 
 async fn plan(State(app): State<Shared>, visit: Visit, slug: Slug, RawQuery(query): RawQuery) -> Response {
     let ask = BriefAsk::read(&pairs(query.as_deref()));
     with_boat(app, visit, slug, move |site, vessel, standing| {
         let page = briefing_page(site, vessel, standing, &ask);
-        if ask.is_sound() { answers::page(page) } else { answers::not_understood(page) }
+        answers::asked(ask.is_sound(), page)
     })
     .await
 }
 
 async fn data(State(app): State<Shared>, visit: Visit, slug: Slug, RawQuery(query): RawQuery) -> Response {
     let ask = BriefAsk::read(&pairs(query.as_deref()));
-    with_boat(app, visit, slug, move |_, vessel, standing| match ask.flaws() {
-        None => answers::json(StatusCode::OK, &briefing_data(vessel, standing, &ask)),
-        Some(what) => answers::refusal(StatusCode::UNPROCESSABLE_ENTITY, &what),
+    with_boat(app, visit, slug, move |_, vessel, standing| {
+        answers::data(ask.flaws(), || briefing_data(vessel, standing, &ask))
     })
     .await
 }
@@ -108,7 +86,7 @@ async fn of_charter(
     on_table(app, visit, charter, move |visit, table, _| {
         let Some(over) = table.over() else { return answers::broken(&visit.site) };
         let page = charter_briefing_page(&visit.site, &over, &ask);
-        if ask.is_sound() { answers::page(page) } else { answers::not_understood(page) }
+        answers::asked(ask.is_sound(), page)
     })
     .await
 }

@@ -3,7 +3,7 @@
 use std::sync::{Arc, RwLock};
 
 use jiff::Timestamp;
-use pages::{Moored, links};
+use pages::{Moored, Vessel, links};
 use store::{Revision, Save, Store};
 
 use crate::app::Failure;
@@ -15,6 +15,16 @@ pub(crate) struct Berth {
     pub(crate) moored: Moored,
     /// The number of the revision.
     pub(crate) revision: u32,
+}
+
+impl Berth {
+    /// The boat, if her file can be read.
+    pub(crate) fn well(&self) -> Option<&Vessel> {
+        match &self.moored {
+            Moored::Well(vessel) => Some(vessel),
+            Moored::Wrecked(_) => None,
+        }
+    }
 }
 
 /// All boats. Whoever looks gets the boats as they are then; a save puts another list in its place.

@@ -1,10 +1,15 @@
 //! One handler a page: find the boat, read the question, call one pure function, answer.
 
+use std::sync::Arc;
+
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, RawQuery, State};
 use axum::http::Uri;
 use axum::response::Response;
+use jiff::Timestamp;
+use jiff::civil::Date;
 use pages::{Asked, Moored, NowAsk, PlanAsk, Site, SlipsAsk, Vessel, links, links::Room};
+use records::BoatStanding;
 
 use crate::answers;
 use crate::app::{App, Shared};
@@ -120,14 +125,8 @@ pub(crate) async fn now(
     RawQuery(query): RawQuery,
 ) -> Response {
     let question = pairs(query.as_deref());
-    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&visit.site) };
-    let (working, visiting) = (std::sync::Arc::clone(&app), visit.clone());
-    let work = tokio::task::spawn_blocking(move || {
-        aboard(&working, &visiting, slug, |site, vessel| way(site, vessel, &question))
-    });
-    let answer = work.await;
-    drop(permit);
-    answer.unwrap_or_else(|_| answers::broken(&visit.site))
+    apart(app, visit, move |app, visit| aboard(app, visit, slug, |site, vessel| way(site, vessel, &question)))
+        .await
 }
 
 fn way(site: &Site, vessel: &Vessel, question: &[(String, String)]) -> Response {
@@ -168,6 +167,42 @@ pub(crate) fn aboard(
         Some(Moored::Wrecked(wreck)) => answers::not_readable(pages::wreck_page(&visit.site, wreck)),
         None => no_boat(visit),
     }
+}
+
+/// As [`aboard`], with how she stands by her records.
+pub(crate) fn with_standing(
+    app: &App,
+    visit: &Visit,
+    slug: Slug,
+    answer: impl FnOnce(&Site, &Vessel, Option<&BoatStanding>) -> Response,
+) -> Response {
+    aboard(app, visit, slug, |site, vessel| {
+        let book = app.ledger.boat(&vessel.slug);
+        answer(site, vessel, book.standing.boats.get(&book.boat))
+    })
+}
+
+/// Answers on a thread of its own, few at a time: what takes long must not hold up the others.
+pub(crate) async fn apart(
+    app: Shared,
+    visit: Visit,
+    work: impl FnOnce(&App, &Visit) -> Response + Send + 'static,
+) -> Response {
+    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&visit.site) };
+    let (working, visiting) = (Arc::clone(&app), visit.clone());
+    let answer = tokio::task::spawn_blocking(move || work(&working, &visiting)).await;
+    drop(permit);
+    answer.unwrap_or_else(|_| answers::broken(&visit.site))
+}
+
+/// Now by the clocks of the base.
+pub(crate) fn moment(site: &Site) -> Timestamp {
+    Timestamp::from_millisecond(site.now.milliseconds()).unwrap_or(Timestamp::UNIX_EPOCH)
+}
+
+/// Today by the clocks of the base.
+pub(crate) fn today(site: &Site) -> Date {
+    moment(site).to_zoned(site.zone.clone()).date()
 }
 
 pub(crate) fn no_boat(visit: &Visit) -> Response {

@@ -1,7 +1,6 @@
 //! What lies ahead: the forecast of a trip, reckoned on several threads, and the advice at anchor.
 
 use std::ops::Range;
-use std::sync::Arc;
 
 use axum::extract::{RawQuery, State};
 use axum::response::Response;
@@ -11,7 +10,7 @@ use pages::{AnchorAsk, ForecastAsk, Outlook, Site, Vessel, links, links::Room};
 
 use crate::answers;
 use crate::app::Shared;
-use crate::handlers::{Slug, aboard, pairs};
+use crate::handlers::{Slug, aboard, apart, pairs, today};
 use crate::visit::Visit;
 
 /// Will it last; reckoned off the threads that answer, few at a time.
@@ -22,18 +21,14 @@ pub(crate) async fn forecast(
     RawQuery(query): RawQuery,
 ) -> Response {
     let question = pairs(query.as_deref());
-    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&visit.site) };
-    let (working, visiting) = (Arc::clone(&app), visit.clone());
-    let work = tokio::task::spawn_blocking(move || {
-        aboard(&working, &visiting, slug, |site, vessel| last(site, vessel, &question))
-    });
-    let answer = work.await;
-    drop(permit);
-    answer.unwrap_or_else(|_| answers::broken(&visit.site))
+    apart(app, visit, move |app, visit| {
+        aboard(app, visit, slug, |site, vessel| last(site, vessel, &question))
+    })
+    .await
 }
 
 fn last(site: &Site, vessel: &Vessel, question: &[(String, String)]) -> Response {
-    let ask = ForecastAsk::read(&vessel.boat, question, &today(site));
+    let ask = ForecastAsk::read(&vessel.boat, question, &today(site).to_string());
     let shortest = ask.shortest(&vessel.boat);
     if ask.is_sound() && shortest != question {
         let pairs: Vec<(&str, &str)> =
@@ -42,7 +37,7 @@ fn last(site: &Site, vessel: &Vessel, question: &[(String, String)]) -> Response
     }
     let outlook = Outlook::look(&vessel.boat, &ask, &reckon_shared);
     let page = pages::forecast_page(site, vessel, &ask, &outlook);
-    if outlook.is_sound() { answers::page(page) } else { answers::not_understood(page) }
+    answers::asked(outlook.is_sound(), page)
 }
 
 /// What to let out at anchor.
@@ -56,7 +51,7 @@ pub(crate) async fn anchor(
     aboard(&app, &visit, slug, |site, vessel| {
         let ask = AnchorAsk::read(&vessel.boat, &question);
         let page = pages::anchor_page(site, vessel, &ask);
-        if ask.is_sound() { answers::page(page) } else { answers::not_understood(page) }
+        answers::asked(ask.is_sound(), page)
     })
 }
 
@@ -76,11 +71,4 @@ fn reckon_shared(voyage: &Voyage, seed: u64, numbers: Range<u64>) -> Vec<Marks> 
             .flat_map(|part| part.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
             .collect()
     })
-}
-
-/// Today by the clocks of the base, for a trip that names no first day.
-fn today(site: &Site) -> String {
-    let now =
-        jiff::Timestamp::from_millisecond(site.now.milliseconds()).unwrap_or(jiff::Timestamp::UNIX_EPOCH);
-    now.to_zoned(site.zone.clone()).date().to_string()
 }

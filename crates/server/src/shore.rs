@@ -1,18 +1,16 @@
 //! What the law wants of a boat, and what the tide does: pages that ask tables and no records but the last counts.
 
 use axum::extract::{RawQuery, State};
-use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::get;
-use jiff::Timestamp;
-use pages::{EquipmentAsk, Moored, Shore, Site, TidesAsk, Vessel, WasteAsk};
-use records::{BoatStanding, CharterId};
+use pages::{EquipmentAsk, Shore, TidesAsk, Vessel, WasteAsk};
+use records::CharterId;
 
 use crate::answers;
 use crate::app::{App, Shared};
 use crate::caller::{Caller, Who};
 use crate::fleet::Berth;
-use crate::handlers::{Slug, aboard, no_boat, pairs};
+use crate::handlers::{Slug, aboard, moment, no_boat, pairs, today, with_standing};
 use crate::routes::Route;
 use crate::visit::Visit;
 
@@ -39,7 +37,7 @@ async fn equipment(
     with_standing(&app, &visit, slug, |site, vessel, standing| {
         let ask = EquipmentAsk::read(&vessel.boat, &asked, today(site));
         let page = pages::equipment_page(site, vessel, standing, &ask);
-        if ask.is_sound() { answers::page(page) } else { answers::not_understood(page) }
+        answers::asked(ask.is_sound(), page)
     })
 }
 
@@ -52,7 +50,7 @@ async fn equipment_data(
     let asked = asked_by(&app, &visit, pairs(query.as_deref()));
     with_standing(&app, &visit, slug, |site, vessel, standing| {
         let ask = EquipmentAsk::read(&vessel.boat, &asked, today(site));
-        data(ask.flaws(), || pages::equipment_data(&vessel.boat, standing, &ask))
+        answers::data(ask.flaws(), || pages::equipment_data(&vessel.boat, standing, &ask))
     })
 }
 
@@ -61,7 +59,7 @@ async fn waste(State(app): State<Shared>, visit: Visit, slug: Slug, RawQuery(que
     aboard(&app, &visit, slug, |site, vessel| {
         let ask = WasteAsk::read(&vessel.boat, &asked);
         let page = pages::waste_page(site, vessel, &ask);
-        if ask.is_sound() { answers::page(page) } else { answers::not_understood(page) }
+        answers::asked(ask.is_sound(), page)
     })
 }
 
@@ -74,41 +72,20 @@ async fn waste_data(
     let asked = pairs(query.as_deref());
     aboard(&app, &visit, slug, |_, vessel| {
         let ask = WasteAsk::read(&vessel.boat, &asked);
-        data(ask.flaws(), || pages::waste_data(&vessel.boat, &ask))
+        answers::data(ask.flaws(), || pages::waste_data(&vessel.boat, &ask))
     })
 }
 
 async fn tides(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery) -> Response {
     with_shore(&app, &visit, &pairs(query.as_deref()), |vessel, ask| {
         let page = pages::tides_page(&visit.site, vessel, ask);
-        if ask.is_sound() { answers::page(page) } else { answers::not_understood(page) }
+        answers::asked(ask.is_sound(), page)
     })
 }
 
 async fn tides_data(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery) -> Response {
     with_shore(&app, &visit, &pairs(query.as_deref()), |_, ask| {
-        data(ask.flaws(), || pages::tides_data(ask).unwrap_or_default())
-    })
-}
-
-/// An answer for programs, or what they must mend in the question.
-fn data(flaws: Option<String>, answer: impl FnOnce() -> serde_json::Value) -> Response {
-    match flaws {
-        None => answers::json(StatusCode::OK, &answer()),
-        Some(what) => answers::refusal(StatusCode::UNPROCESSABLE_ENTITY, &what),
-    }
-}
-
-/// Answers about a boat with how she stands by her records.
-fn with_standing(
-    app: &App,
-    visit: &Visit,
-    slug: Slug,
-    answer: impl FnOnce(&Site, &Vessel, Option<&BoatStanding>) -> Response,
-) -> Response {
-    aboard(app, visit, slug, |site, vessel| {
-        let book = app.ledger.boat(&vessel.slug);
-        answer(site, vessel, book.standing.boats.get(&book.boat))
+        answers::data(ask.flaws(), || pages::tides_data(ask).unwrap_or_default())
     })
 }
 
@@ -140,30 +117,14 @@ fn with_shore(
     if slug.is_some() && berth.is_none() {
         return no_boat(visit);
     }
-    let vessel = berth.as_deref().and_then(well);
+    let vessel = berth.as_deref().and_then(Berth::well);
     let all = app.fleet.all();
-    let base = all.iter().filter_map(|berth| well(berth)).find_map(|vessel| pages::base_of(&vessel.boat));
+    let base = all.iter().filter_map(|berth| berth.well()).find_map(|vessel| pages::base_of(&vessel.boat));
     let shore = Shore {
         boat: vessel.map(|vessel| &vessel.boat),
         base,
-        now: now(&visit.site),
+        now: moment(&visit.site),
         zone: visit.site.zone.clone(),
     };
     answer(vessel, &TidesAsk::read(&shore, asked))
-}
-
-fn well(berth: &Berth) -> Option<&Vessel> {
-    match &berth.moored {
-        Moored::Well(vessel) => Some(vessel),
-        Moored::Wrecked(_) => None,
-    }
-}
-
-fn now(site: &Site) -> Timestamp {
-    Timestamp::from_millisecond(site.now.milliseconds()).unwrap_or(Timestamp::UNIX_EPOCH)
-}
-
-/// Today by the clocks of the base.
-fn today(site: &Site) -> jiff::civil::Date {
-    now(site).to_zoned(site.zone.clone()).date()
 }

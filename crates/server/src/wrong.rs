@@ -1,7 +1,5 @@
 //! What is wrong: the choice, the case as a screen, on paper and for programs.
 
-use std::sync::Arc;
-
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, RawQuery, State};
 use axum::http::StatusCode;
@@ -10,8 +8,8 @@ use pages::{CaseAsk, Refused, Site, Vessel, WrongAsk, links, links::Room};
 use serde_json::json;
 
 use crate::answers;
-use crate::app::{App, Shared};
-use crate::handlers::{Slug, aboard, no_boat, not_understood, pairs};
+use crate::app::Shared;
+use crate::handlers::{Slug, aboard, apart, no_boat, not_understood, pairs};
 use crate::visit::Visit;
 
 type CasePath = Result<Path<(String, String)>, PathRejection>;
@@ -76,15 +74,10 @@ async fn off_thread(
 ) -> Response {
     let Ok(Path((slug, symptom))) = path else { return no_boat(&visit) };
     let question = pairs(query.as_deref());
-    let Ok(permit) = app.searches.acquire().await else { return answers::broken(&visit.site) };
-    let working: Arc<App> = Arc::clone(&app);
-    let visiting = visit.clone();
-    let work = tokio::task::spawn_blocking(move || {
-        aboard(&working, &visiting, Ok(Path(slug)), |site, vessel| answer(site, vessel, &symptom, &question))
-    });
-    let response = work.await;
-    drop(permit);
-    response.unwrap_or_else(|_| answers::broken(&visit.site))
+    apart(app, visit, move |app, visit| {
+        aboard(app, visit, Ok(Path(slug)), |site, vessel| answer(site, vessel, &symptom, &question))
+    })
+    .await
 }
 
 fn data(vessel: &Vessel, asked: Result<CaseAsk<'_>, Refused>) -> Response {

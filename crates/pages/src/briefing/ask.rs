@@ -1,11 +1,11 @@
 //! What is asked of a briefing: how long, for whom, for what trip; read from the parts of an address.
 
-use std::collections::BTreeMap;
-
 use brief::{Ask, Experience, Trip};
 use quantity::Time;
 use records::Moment;
 use rules::Checklist;
+
+use crate::given::Given;
 
 /// The shortest and the longest talk, in minutes.
 const LEAST: u32 = 5;
@@ -28,18 +28,10 @@ pub(super) const TRIPS: [(&str, &str); 4] = [
     ("dark", "We may be out in the dark"),
 ];
 
-/// A field that can't be understood, and what to mend.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Fault {
-    pub(super) field: &'static str,
-    pub(super) what: String,
-}
-
 /// What is asked of a briefing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BriefAsk {
-    given: BTreeMap<String, String>,
-    pub(super) faults: Vec<Fault>,
+    pub(super) given: Given,
     /// How long there is.
     pub(super) minutes: u32,
     /// How well the crew knows such boats.
@@ -55,14 +47,8 @@ pub struct BriefAsk {
 impl BriefAsk {
     /// Reads what is asked from the names and values of an address or a form.
     pub fn read(pairs: &[(String, String)]) -> Self {
-        let given: BTreeMap<String, String> = pairs
-            .iter()
-            .map(|(key, value)| (key.clone(), value.trim().to_owned()))
-            .filter(|(_, value)| !value.is_empty())
-            .collect();
         let mut ask = Self {
-            given,
-            faults: Vec::new(),
+            given: Given::new(pairs),
             minutes: USUAL,
             experience: Experience::default(),
             trip: Trip::default(),
@@ -71,7 +57,7 @@ impl BriefAsk {
         };
         ask.read_minutes();
         ask.read_crew();
-        let yes = |ask: &Self, key: &str| ask.value(key) == "yes";
+        let yes = |ask: &Self, key: &str| ask.given.value(key) == "yes";
         ask.trip = Trip {
             anchoring: yes(&ask, "anchoring") || ask.given.is_empty(),
             cold: yes(&ask, "cold"),
@@ -85,18 +71,12 @@ impl BriefAsk {
 
     /// Whether all of it was understood.
     pub fn is_sound(&self) -> bool {
-        self.faults.is_empty()
+        self.given.is_sound()
     }
 
     /// What could not be understood, for programs; nothing if all of it was.
     pub fn flaws(&self) -> Option<String> {
-        let words: Vec<&str> = self.faults.iter().map(|fault| fault.what.as_str()).collect();
-        (!words.is_empty()).then(|| words.join(" "))
-    }
-
-    /// What was written in a field.
-    pub(super) fn value(&self, key: &str) -> &str {
-        self.given.get(key).map_or("", String::as_str)
+        self.given.flaws()
     }
 
     /// The names and values that ask the same again.
@@ -128,18 +108,14 @@ impl BriefAsk {
         Ask { experience: self.experience, trip: self.trip, ..Ask::new(self.time()) }
     }
 
-    fn fault(&mut self, field: &'static str, what: String) {
-        self.faults.push(Fault { field, what });
-    }
-
     fn read_minutes(&mut self) {
-        let written = self.value("minutes").trim_end_matches("min").trim().to_owned();
+        let written = self.given.value("minutes").trim_end_matches("min").trim().to_owned();
         if written.is_empty() {
             return;
         }
         match written.parse::<u32>() {
             Ok(minutes) if (LEAST..=MOST).contains(&minutes) => self.minutes = minutes,
-            _ => self.fault(
+            _ => self.given.fault(
                 "minutes",
                 format!(
                     "\u{201c}{written}\u{201d} is no time for a talk. Write whole minutes from {LEAST} to {MOST}, such as 60."
@@ -149,11 +125,11 @@ impl BriefAsk {
     }
 
     fn read_crew(&mut self) {
-        let written = self.value("crew").to_owned();
+        let written = self.given.value("crew").to_owned();
         match CREWS.iter().find(|row| row.0 == written) {
             Some(row) => self.experience = row.2,
             None if written.is_empty() => {}
-            None => self.fault(
+            None => self.given.fault(
                 "crew",
                 format!("\u{201c}{written}\u{201d} is none of the answers. Choose one of the three."),
             ),
@@ -161,10 +137,10 @@ impl BriefAsk {
     }
 
     fn read_list(&mut self) {
-        let written = self.value("list").to_owned();
+        let written = self.given.value("list").to_owned();
         let list = checklists().find(|list| list.id == written);
         if list.is_none() && !written.is_empty() {
-            self.fault(
+            self.given.fault(
                 "list",
                 format!("No list \u{201c}{written}\u{201d} is known here. Choose one of those offered."),
             );
@@ -173,13 +149,15 @@ impl BriefAsk {
     }
 
     fn read_began(&mut self) {
-        let written = self.value("began").to_owned();
+        let written = self.given.value("began").to_owned();
         if written.is_empty() {
             return;
         }
         match written.parse::<i64>() {
             Ok(milliseconds) => self.began = Some(Moment::from_milliseconds(milliseconds)),
-            Err(_) => self.fault("began", "When the talk began can't be read. Begin it again.".to_owned()),
+            Err(_) => {
+                self.given.fault("began", "When the talk began can't be read. Begin it again.");
+            }
         }
     }
 }
@@ -217,7 +195,7 @@ mod tests {
             ("list", "canada_rental_sample"),
             ("began", "1780000000000"),
         ]);
-        assert!(one.is_sound(), "{:?}", one.faults);
+        assert!(one.is_sound(), "{:?}", one.given.faults);
         let pairs: Vec<(String, String)> =
             one.pairs().into_iter().map(|(key, value)| (key.to_owned(), value)).collect();
         let again = BriefAsk::read(&pairs);
@@ -229,10 +207,10 @@ mod tests {
     fn what_can_t_be_understood_is_said_and_the_rest_kept() {
         let wrong =
             ask(&[("minutes", "-5"), ("crew", "old"), ("list", "x"), ("began", "noon"), ("cold", "yes")]);
-        let fields: Vec<&str> = wrong.faults.iter().map(|fault| fault.field).collect();
+        let fields: Vec<&str> = wrong.given.faults.iter().map(|fault| fault.field.as_str()).collect();
         assert_eq!(fields, ["minutes", "crew", "list", "began"]);
         assert!(wrong.trip.cold);
-        assert_eq!(wrong.value("minutes"), "-5");
+        assert_eq!(wrong.given.value("minutes"), "-5");
         assert!(!ask(&[("minutes", "4")]).is_sound() && !ask(&[("minutes", "481")]).is_sound());
         assert!(ask(&[("minutes", "5")]).is_sound() && ask(&[("minutes", "480")]).is_sound());
     }

@@ -63,14 +63,17 @@ pub fn charter_briefing_page(site: &Site, over: &Handover<'_>, ask: &BriefAsk) -
 }
 
 fn form(ask: &BriefAsk, action: &str, button: &str) -> Markup {
-    let flaw = |field: &str| ask.faults.iter().find(|fault| fault.field == field);
+    let flaw = |field: &str| ask.given.faults.iter().find(|fault| fault.field == field);
     let trip = [ask.trip.anchoring, ask.trip.cold, ask.trip.children, ask.trip.dark];
-    let minutes =
-        if flaw("minutes").is_some() { ask.value("minutes").to_owned() } else { ask.minutes.to_string() };
+    let minutes = if flaw("minutes").is_some() {
+        ask.given.value("minutes").to_owned()
+    } else {
+        ask.minutes.to_string()
+    };
     html! {
         form.brief-ask method="get" action=(action) {
-            @if !ask.faults.is_empty() {
-                div.faults role="alert" { ul { @for fault in &ask.faults { li { (fault.what) } } } }
+            @if !ask.given.faults.is_empty() {
+                div.faults role="alert" { ul { @for fault in &ask.given.faults { li { (fault.what) } } } }
             }
             div {
                 div.field {

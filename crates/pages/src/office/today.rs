@@ -31,7 +31,7 @@ const REASONS: usize = 4;
 pub fn today_page(site: &Site, morning: &Morning<'_>) -> String {
     let today = when::zoned(site, site.now).date();
     // Years of charters are over, and none of them is today's work.
-    let goes_on = |trip: &Trip<'_>| !matches!(trip.stands.life, Life::At(Stage::Settled) | Life::Cancelled);
+    let goes_on = |trip: &Trip<'_>| !trip.stands.life.is_over();
     let mut trips: Vec<Trip<'_>> =
         morning.hulls.iter().flat_map(|hull| hull.trips()).filter(goes_on).collect();
     trips.sort_by_key(super::stage::Trip::times);

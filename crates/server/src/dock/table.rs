@@ -64,10 +64,7 @@ impl Table {
 
     /// The boat.
     pub(crate) fn vessel(&self) -> Option<&Vessel> {
-        match &self.berth.moored {
-            Moored::Well(vessel) => Some(vessel),
-            Moored::Wrecked(_) => None,
-        }
+        self.berth.well()
     }
 
     /// How the charter stands.

@@ -4,9 +4,8 @@ use std::sync::Arc;
 
 use pages::dock::Names;
 use pages::office::Hull;
-use pages::{Moored, Vessel};
 use quantity::Money;
-use records::{CharterId, Life, Stage};
+use records::CharterId;
 
 use crate::app::{App, Failure};
 use crate::fleet::Berth;
@@ -27,7 +26,7 @@ impl Base {
     pub(super) fn hulls(&self) -> Vec<Hull<'_>> {
         self.0
             .iter()
-            .filter_map(|(berth, book)| Some(Hull { vessel: well(berth)?, standing: &book.standing }))
+            .filter_map(|(berth, book)| Some(Hull { vessel: berth.well()?, standing: &book.standing }))
             .collect()
     }
 }
@@ -36,15 +35,7 @@ impl Base {
     /// The names of the charters that are not over.
     pub(super) fn going_on(&self) -> Vec<CharterId> {
         let charters = self.0.iter().flat_map(|(_, book)| &book.standing.charters);
-        let over = |life| matches!(life, Life::At(Stage::Settled) | Life::Cancelled);
-        charters.filter(|(_, stands)| !over(stands.life)).map(|(id, _)| id.clone()).collect()
-    }
-}
-
-fn well(berth: &Berth) -> Option<&Vessel> {
-    match &berth.moored {
-        Moored::Well(vessel) => Some(vessel),
-        Moored::Wrecked(_) => None,
+        charters.filter(|(_, stands)| !stands.life.is_over()).map(|(id, _)| id.clone()).collect()
     }
 }
 
