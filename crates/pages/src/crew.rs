@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use records::{BoatStanding, Plan};
 
 use crate::frame::{Desk, Site, desk_page, page, seal};
+use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
 use crate::{equipment, qr, subjects, when, words};
@@ -41,7 +42,7 @@ pub fn home_page(site: &Site, home: &CrewHome<'_>) -> String {
         @if let Some(reach) = &home.reach { p.reach { "The base: " strong { (reach) } } }
         @else { p.reach { "Keep the base's telephone number at hand; it was given to you with the papers." } }
         (emergencies(slug, boat.procedures.iter()))
-        @if let Some(standing) = home.standing { (known(home, standing)) }
+        @if let Some(standing) = home.standing { (broken(site, home, standing)) }
         @if home.to_read > 0 {
             p { a.button href=(links::reading(&home.charter)) { "To read before you sail: " (words::count(home.to_read, "topic", "topics")) } }
         }
@@ -81,23 +82,13 @@ fn emergencies<'b>(slug: &str, procedures: impl Iterator<Item = &'b Procedure>) 
     }
 }
 
-fn known(home: &CrewHome<'_>, standing: &BoatStanding) -> Markup {
-    let open: Vec<_> = standing.open_defects().collect();
+fn broken(site: &Site, home: &CrewHome<'_>, standing: &BoatStanding) -> Markup {
+    let open = Known::of(Some(standing)).open();
     html! {
         h2 { "Known to be wrong" }
         @if open.is_empty() { p { "Nothing is known to be wrong with her." } }
-        @else {
-            ul {
-                @for defect in open {
-                    li { strong { (item_name(home.vessel, &defect.defect.item)) } ": " (defect.defect.words) }
-                }
-            }
-        }
+        @else { (known::list(site, home.vessel, &open)) }
     }
-}
-
-fn item_name<'a>(vessel: &'a Vessel, id: &'a str) -> &'a str {
-    vessel.boat.items.iter().find(|item| item.id == id).map_or(id, |item| item.name.as_str())
 }
 
 /// The link that was followed opens nothing, or nothing any more.

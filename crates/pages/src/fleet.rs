@@ -1,16 +1,19 @@
 //! All boats of the base.
 
 use maud::{Markup, html};
+use records::Standing;
 
 use crate::findings;
 use crate::frame::{Desk, Role, Site, desk_page, page};
 use crate::links::{self, Room};
-use crate::vessel::{Moored, Vessel, Wreck, shield};
+use crate::office::Hull;
+use crate::office::standing;
+use crate::vessel::{Moored, Wreck, shield};
 use crate::words;
 use crate::{plan, plan_page};
 
-/// The boats of the base, each with her state of proof.
-pub fn fleet_page(site: &Site, boats: &[&Moored]) -> String {
+/// The boats of the base, each with her state of proof and, for the base's own people, how she stands by her records.
+pub fn fleet_page(site: &Site, boats: &[(&Moored, &Standing)]) -> String {
     let body = html! {
         div.title {
             h1 { "The boats of " (site.base) }
@@ -25,9 +28,9 @@ pub fn fleet_page(site: &Site, boats: &[&Moored]) -> String {
         @if site.may(Role::Skipper) { p { a.button.plain href=(links::SETUP) { "Set boats up" } } }
         @if boats.is_empty() { p { "There are no boats yet. Put a boat file into the base's folder and start Becket again." } }
         ul.fleet {
-            @for boat in boats {
+            @for (boat, standing) in boats {
                 @match boat {
-                    Moored::Well(vessel) => (card(vessel, site.may(Role::Hand))),
+                    Moored::Well(vessel) => (card(site, Hull { vessel, standing })),
                     Moored::Wrecked(wreck) => (wreck_card(wreck)),
                 }
             }
@@ -36,7 +39,8 @@ pub fn fleet_page(site: &Site, boats: &[&Moored]) -> String {
     desk_page(site, "All boats", Desk::Boats, &body)
 }
 
-fn card(vessel: &Vessel, base: bool) -> Markup {
+fn card(site: &Site, hull: Hull<'_>) -> Markup {
+    let (vessel, base) = (hull.vessel, site.may(Role::Hand));
     let boat = &vessel.boat.particulars;
     html! {
         li.fleet-card {
@@ -47,6 +51,7 @@ fn card(vessel: &Vessel, base: bool) -> Markup {
                 (words::metres(boat.length)) " long, " (words::metres(boat.beam)) " wide, draws " (words::metres(boat.draught)) ", "
                 (words::count(usize::try_from(boat.berths).unwrap_or(usize::MAX), "berth", "berths"))
             }
+            @if base { p.stands { (standing::line_words(site, hull)) } }
             p { (vessel.state_line()) }
             div.fleet-links {
                 a.button href=(vessel.link(Room::Plan)) aria-label=(format!("Plan of {}", boat.name)) { "Plan" }

@@ -5,12 +5,13 @@ use maud::{Markup, html};
 use trace::Symptom;
 
 use crate::frame::{Aboard, Site, page};
+use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
 use crate::{find, medium, parts, say, there, words, wrong};
 
 /// The list of items; only those that fit `looked_for`, best first, if it is not empty.
-pub fn items_page(site: &Site, vessel: &Vessel, looked_for: &str) -> String {
+pub fn items_page(site: &Site, vessel: &Vessel, known: Known<'_>, looked_for: &str) -> String {
     let boat = &vessel.boat;
     let asked = !looked_for.trim().is_empty();
     let symptoms = trace::symptoms(boat);
@@ -34,7 +35,7 @@ pub fn items_page(site: &Site, vessel: &Vessel, looked_for: &str) -> String {
                     a href=(links::room(&vessel.slug, Room::Items)) data-live { "Show all" }
                 } @else { (words::capital(&words::count(items.len(), "thing", "things"))) ", by name." }
             }
-            ul.cards { @for id in items { (card(boat, vessel, &symptoms, id)) } }
+            ul.cards { @for id in items { (card(site, vessel, known, &symptoms, id)) } }
         }
     };
     let aboard = Aboard { slug: &vessel.slug, name: &boat.particulars.name, room: Room::Items };
@@ -47,7 +48,8 @@ fn by_name(boat: &Boat) -> Vec<ItemId> {
     items
 }
 
-fn card(boat: &Boat, vessel: &Vessel, symptoms: &[Symptom], id: ItemId) -> Markup {
+fn card(site: &Site, vessel: &Vessel, known: Known<'_>, symptoms: &[Symptom], id: ItemId) -> Markup {
+    let boat = &vessel.boat;
     let item = &boat.items[id];
     let place = &boat.places[item.place];
     let controls = boat.controls().filter(|(_, _, control)| control.item == Some(id));
@@ -58,6 +60,7 @@ fn card(boat: &Boat, vessel: &Vessel, symptoms: &[Symptom], id: ItemId) -> Marku
                 a href=(links::place(&vessel.slug, &place.id)) { (place.name) } ", " (words::level(place.level)) ". "
                 (words::reach(place.reach))
             }
+            (known::beside(site, vessel, known, id))
             @if let Some(find) = &item.find { p { (say::prose(boat, find)) } }
             @if let Some(label) = &item.label { p { "Its label says " (there::label_plate(label)) "." } }
             @if !item.also.is_empty() { p.soft { "Also called: " (item.also.join(", ")) "." } }

@@ -2,6 +2,8 @@
 
 use std::fmt::Write as _;
 
+use records::{DefectStanding, Severity};
+
 /// The pages about one boat, in the order in which they are offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Room {
@@ -203,6 +205,28 @@ pub fn charter(id: &str) -> String {
 /// Where anybody tells that something of a boat is broken.
 pub fn found(id: &str) -> String {
     format!("/boat/{}/found", escape(id))
+}
+
+/// Where something that was told is taken back.
+pub fn take_back(event: &str) -> String {
+    format!("/told/{}/take-back", escape(event))
+}
+
+/// The same form, filled in for a defect that was seen again.
+pub fn seen_again(slug: &str, defect: &DefectStanding) -> String {
+    let severity = match defect.severity {
+        Severity::Cosmetic => "cosmetic",
+        Severity::Hinders => "hinders",
+        Severity::Safety => "safety",
+    };
+    let id = defect.id().to_string();
+    let pairs = [
+        ("item", defect.defect.item.as_str()),
+        ("again", id.as_str()),
+        ("words", "It is still so."),
+        ("severity", severity),
+    ];
+    query(&found(slug), &pairs)
 }
 
 /// The links by which a charter's crew comes.

@@ -6,6 +6,7 @@ use boat::model::{Boat, ItemId, Particulars, PlaceId};
 use maud::{Markup, html};
 
 use crate::frame::{Aboard, Site, page};
+use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::plan::{self, Sheet};
 use crate::vessel::Vessel;
@@ -31,7 +32,7 @@ struct Answer {
 }
 
 /// The plan page. An unknown place or sheet is taken as none asked for.
-pub fn plan_page(site: &Site, vessel: &Vessel, ask: &PlanAsk) -> String {
+pub fn plan_page(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &PlanAsk) -> String {
     let boat = &vessel.boat;
     let answer = answer(boat, ask);
     let body = html! {
@@ -43,10 +44,11 @@ pub fn plan_page(site: &Site, vessel: &Vessel, ask: &PlanAsk) -> String {
             p.vh role="status" data-announce { (announce(boat, ask, &answer)) }
             (tabs(boat, vessel, ask, &answer))
             div.chart {
-                (drawing(vessel, ask, &answer))
-                (panel(vessel, ask, &answer))
+                (drawing(vessel, known, ask, &answer))
+                (panel(site, vessel, known, ask, &answer))
             }
         }
+        (broken(site, vessel, known))
         (emergency_gear(boat, vessel))
         (particulars(&boat.particulars))
     };
@@ -134,15 +136,22 @@ fn tabs(boat: &Boat, vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup 
     }
 }
 
-fn drawing(vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup {
+fn drawing(vessel: &Vessel, known: Known<'_>, ask: &PlanAsk, answer: &Answer) -> Markup {
     let boat = &vessel.boat;
     let room = links::room(&vessel.slug, Room::Plan);
+    let broken = known.places(boat);
     let href = |place: PlaceId| {
         let pairs = [("place", boat.places[place].id.as_str()), ("q", ask.q.as_str())];
         format!("{}#there", links::query(&room, &pairs))
     };
-    let view =
-        plan::View { boat, sheet: answer.sheet, chosen: answer.chosen, found: &answer.found, href: &href };
+    let view = plan::View {
+        boat,
+        sheet: answer.sheet,
+        chosen: answer.chosen,
+        found: &answer.found,
+        broken: &broken,
+        href: &href,
+    };
     let key = |drawing: &plan::Drawing, class: &str| {
         html! {
             @if !drawing.numbers.is_empty() {
@@ -164,11 +173,14 @@ fn drawing(vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup {
         figure.sheet {
             (upright.svg) (key(&upright, "key upright"))
             (lying.svg) (key(&lying, "key lying"))
+            @if broken.iter().any(|place| Sheet::of(boat.places[*place].level) == answer.sheet) {
+                figcaption.broken-key { (plan::broken_sign()) " Something there is known to be wrong." }
+            }
         }
     }
 }
 
-fn panel(vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup {
+fn panel(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &PlanAsk, answer: &Answer) -> Markup {
     let boat = &vessel.boat;
     let class = match (answer.chosen, ask.q.trim().is_empty()) {
         (Some(_), _) => "panel held",
@@ -178,7 +190,7 @@ fn panel(vessel: &Vessel, ask: &PlanAsk, answer: &Answer) -> Markup {
     html! {
         section class=(class) aria-label="What is there" {
             @if let Some(place) = answer.chosen {
-                (there::there(boat, &vessel.slug, place))
+                (there::there(site, vessel, known, place))
                 p.close {
                     a.quiet href=(links::query(&links::room(&vessel.slug, Room::Plan),
                         &[("level", answer.sheet.key()), ("q", &ask.q)])) data-live { "Close" }
@@ -240,6 +252,13 @@ fn place_list(boat: &Boat, vessel: &Vessel, sheet: Sheet) -> Markup {
             }
         }
     }
+}
+
+/// What is known to be wrong with her, before anybody wonders.
+fn broken(site: &Site, vessel: &Vessel, known: Known<'_>) -> Markup {
+    let open = known.open();
+    let title = words::capital(&words::count(open.len(), "defect is known:", "defects are known:"));
+    known::here(site, vessel, &title, &open)
 }
 
 fn emergency_gear(boat: &Boat, vessel: &Vessel) -> Markup {

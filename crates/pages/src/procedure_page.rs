@@ -6,18 +6,20 @@ use boat::model::{Boat, CautionId, Expr, ItemId, Procedure, ProcedureId};
 use maud::{Markup, html};
 
 use crate::frame::{Aboard, Site, page};
+use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::signs::{self, Shape};
 use crate::vessel::{Vessel, shield};
 use crate::{caution, parts, say, slips, step, words, wrong};
 
 /// A step list with all that belongs to it.
-pub fn procedure_page(site: &Site, vessel: &Vessel, id: ProcedureId) -> String {
+pub fn procedure_page(site: &Site, vessel: &Vessel, known: Known<'_>, id: ProcedureId) -> String {
     let boat = &vessel.boat;
     let procedure = &boat.procedures[id];
     let body = html! {
         article {
             (head(vessel, procedure))
+            (broken(site, vessel, known, procedure))
             (start(vessel, procedure))
             (caution::panels(boat, &head_cautions(boat, procedure)))
             (steps(vessel, procedure))
@@ -56,6 +58,13 @@ fn head(vessel: &Vessel, procedure: &Procedure) -> Markup {
             }
         }
     }
+}
+
+/// What is known to be wrong with the things that the list uses.
+fn broken(site: &Site, vessel: &Vessel, known: Known<'_>, procedure: &Procedure) -> Markup {
+    let boat = &vessel.boat;
+    let items: BTreeSet<ItemId> = procedure.steps.iter().filter_map(|step| boat.step_item(step)).collect();
+    known::here(site, vessel, "Known to be wrong with what this list uses:", &known.of_items(boat, &items))
 }
 
 fn start(vessel: &Vessel, procedure: &Procedure) -> Markup {

@@ -3,12 +3,16 @@
 use boat::model::{Boat, Item, ItemId, Level, PlaceId, VarId};
 use maud::{Markup, html};
 
+use crate::frame::Site;
+use crate::known::{self, Known};
 use crate::parts::chip;
 use crate::signs::{self, Shape};
+use crate::vessel::Vessel;
 use crate::{links, medium, say, words};
 
 /// The place with all that is there.
-pub(crate) fn there(boat: &Boat, slug: &str, id: PlaceId) -> Markup {
+pub(crate) fn there(site: &Site, vessel: &Vessel, known: Known<'_>, id: PlaceId) -> Markup {
+    let (boat, slug) = (&vessel.boat, vessel.slug.as_str());
     let place = &boat.places[id];
     let items: Vec<ItemId> =
         boat.items.iter_ids().filter(|(_, item)| item.place == id).map(|(id, _)| id).collect();
@@ -26,7 +30,7 @@ pub(crate) fn there(boat: &Boat, slug: &str, id: PlaceId) -> Markup {
         @if let Some(way) = &place.way { p { (say::prose(boat, way)) } }
         @if items.is_empty() && loose.is_empty() { p.soft { "Nothing is listed here." } }
         @if !items.is_empty() {
-            ul.things { @for id in &items { li { (item_lines(boat, slug, *id)) } } }
+            ul.things { @for id in &items { li { (item_lines(boat, slug, *id)) (known::beside(site, vessel, known, *id)) } } }
         }
         @if !loose.is_empty() {
             h3 { "Controls here" }

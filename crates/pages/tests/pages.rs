@@ -1,10 +1,11 @@
 //! The pages as a reader gets them: sound HTML, everything escaped, every caution where its danger is.
 
 use pages::briefing::{self, BriefAsk};
-use pages::{EquipmentAsk, Moored, PlanAsk, Shore, Site, TidesAsk, Vessel, WasteAsk};
+use pages::{EquipmentAsk, Known, Moored, PlanAsk, Shore, Site, TidesAsk, Vessel, WasteAsk};
 
 mod sound;
 
+use records::Standing;
 use sound::check_sound;
 
 fn site() -> Site {
@@ -50,10 +51,13 @@ fn all_pages(vessel: &Vessel) -> Vec<(String, String)> {
     };
     let mut all = vec![
         ("about".to_owned(), pages::about_page(&site)),
-        ("fleet".to_owned(), pages::fleet_page(&site, &[&Moored::Well(Box::new(vessel.clone()))])),
+        (
+            "fleet".to_owned(),
+            pages::fleet_page(&site, &[(&Moored::Well(Box::new(vessel.clone())), &Standing::default())]),
+        ),
         ("steps".to_owned(), pages::steps_page(&site, vessel)),
-        ("items".to_owned(), pages::items_page(&site, vessel, "")),
-        ("items found".to_owned(), pages::items_page(&site, vessel, "hob")),
+        ("items".to_owned(), pages::items_page(&site, vessel, Known::default(), "")),
+        ("items found".to_owned(), pages::items_page(&site, vessel, Known::default(), "hob")),
         ("kit".to_owned(), pages::kit_page(&site, vessel)),
         ("upkeep".to_owned(), pages::upkeep_page(&site, vessel)),
         ("briefing".to_owned(), briefing::briefing_page(&site, vessel, None, &BriefAsk::read(&[]))),
@@ -81,17 +85,17 @@ fn all_pages(vessel: &Vessel) -> Vec<(String, String)> {
     for sheet in pages::Sheet::ALL {
         all.push((
             format!("plan {}", sheet.key()),
-            pages::plan_page(&site, vessel, &ask(sheet.key(), "", "")),
+            pages::plan_page(&site, vessel, Known::default(), &ask(sheet.key(), "", "")),
         ));
     }
     for place in &vessel.boat.places {
         all.push((
             format!("place {}", place.id),
-            pages::plan_page(&site, vessel, &ask("", &place.id, "gas")),
+            pages::plan_page(&site, vessel, Known::default(), &ask("", &place.id, "gas")),
         ));
     }
     for (id, procedure) in vessel.boat.procedures.iter_ids() {
-        all.push((procedure.id.clone(), pages::procedure_page(&site, vessel, id)));
+        all.push((procedure.id.clone(), pages::procedure_page(&site, vessel, Known::default(), id)));
     }
     all
 }
@@ -139,7 +143,10 @@ fn what_people_wrote_is_escaped() {
             "{name} lets a name through as markup"
         );
     }
-    assert!(pages::items_page(&site(), &vessel, "\"><script>").contains("&quot;&gt;&lt;script&gt;"));
+    assert!(
+        pages::items_page(&site(), &vessel, Known::default(), "\"><script>")
+            .contains("&quot;&gt;&lt;script&gt;")
+    );
 }
 
 #[test]
@@ -153,7 +160,7 @@ fn cautions_at_steps(vessel: &Vessel) -> usize {
     let model = operate::Model::new(&vessel.boat);
     let mut checked = 0;
     for (id, procedure) in vessel.boat.procedures.iter_ids() {
-        let page = pages::procedure_page(&site(), vessel, id);
+        let page = pages::procedure_page(&site(), vessel, Known::default(), id);
         for (at, step) in procedure.steps.iter().enumerate() {
             let from = page.find(&format!("id=\"step-{}\"", at + 1)).expect("each step has its own anchor");
             let text = &page[from..];
@@ -199,7 +206,7 @@ fn an_unknown_place_or_sheet_shows_the_plan() {
     let vessel = vessel();
     let ask =
         PlanAsk { level: Some("attic".to_owned()), place: Some("nowhere".to_owned()), q: String::new() };
-    let page = pages::plan_page(&site(), &vessel, &ask);
+    let page = pages::plan_page(&site(), &vessel, Known::default(), &ask);
     assert!(page.contains("Tap a place"));
 }
 
@@ -210,7 +217,7 @@ fn a_file_that_does_not_compile_is_shown_with_its_faults() {
     let page = pages::wreck_page(&site(), wreck);
     check_sound("wreck", &page);
     assert!(page.contains("bad.toml, line") && page.contains("To mend it:"));
-    check_sound("fleet", &pages::fleet_page(&site(), &[&moored]));
+    check_sound("fleet", &pages::fleet_page(&site(), &[(&moored, &Standing::default())]));
 }
 
 fn escaped(text: &str) -> String {

@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 use jiff::civil::date;
 use pages::dock::{Flaw, Names};
 use pages::office::{
-    Hull, Shelves, StockAsk, boat_costs_page, costs_page, count_page, month_of, month_page, order_page,
-    part_page, stock_page,
+    Holding, Hull, Learnt, Shelves, StockAsk, boat_costs_page, costs_page, count_page, month_of, month_page,
+    order_page, part_page, stock_page,
 };
 use pages::{Moored, Role, Site, Vessel, Viewer};
 use records::{
@@ -111,7 +111,8 @@ fn with<T>(wader: Vec<(i64, What)>, look: impl FnOnce(&StockAsk<'_>) -> T) -> T 
     let hulls: Vec<Hull<'_>> =
         vessels.iter().zip(&standings).map(|(vessel, standing)| Hull { vessel, standing }).collect();
     let ashore = ashore(&standings);
-    let shelves = Shelves::of(&hulls, &ashore, date(2026, 9, 26), Moment::from_milliseconds(NOW));
+    let holding = Holding::of(&hulls, &Learnt::of(&hulls, Moment::from_milliseconds(NOW)));
+    let shelves = Shelves::of(&hulls, &holding, &ashore, date(2026, 9, 26));
     let mut names = Names::default();
     names.account("robin", "Robin");
     look(&StockAsk { hulls: &hulls, shelves: &shelves, names: &names, typed: &[], flaws: &[] })

@@ -1,6 +1,8 @@
 //! "What is wrong?" as a reader gets it: the emergencies first, one question a screen, nothing lost, nothing guessed.
 
-use pages::{CaseAsk, Moored, Refused, Site, Vessel, WrongAsk, case_json, case_page, guide_page, wrong_page};
+use pages::{
+    CaseAsk, Known, Moored, Refused, Site, Vessel, WrongAsk, case_json, case_page, guide_page, wrong_page,
+};
 
 mod sound;
 
@@ -71,7 +73,7 @@ fn pairs(given: &[(&str, &str)]) -> Vec<(String, String)> {
 }
 
 fn chosen(vessel: &Vessel, given: &[(&str, &str)]) -> String {
-    wrong_page(&site(), vessel, &WrongAsk::read(&vessel.boat, &pairs(given)))
+    wrong_page(&site(), vessel, Known::default(), &WrongAsk::read(&vessel.boat, &pairs(given)))
 }
 
 /// The case after these answers.
@@ -82,7 +84,7 @@ fn case<'v>(vessel: &'v Vessel, symptom: &str, who: &str, told: &[&str]) -> Case
 }
 
 fn screen(vessel: &Vessel, symptom: &str, who: &str, told: &[&str]) -> String {
-    let page = case_page(&site(), vessel, &case(vessel, symptom, who, told));
+    let page = case_page(&site(), vessel, Known::default(), &case(vessel, symptom, who, told));
     check_sound(&format!("{symptom} {who} {told:?}"), &page);
     page
 }
@@ -132,9 +134,12 @@ fn what_is_wrong_with_an_item_or_after_a_list_is_one_tap_away() {
     let page = chosen(&vessel, &[("item", "stove")]);
     check_sound("item", &page);
     assert!(page.contains("/boat/wader/wrong/stove_burns") && !page.contains("/boat/wader/wrong/panel_live"));
-    assert!(pages::items_page(&site(), &vessel, "").contains("/boat/wader/wrong?item=stove#there"));
+    assert!(
+        pages::items_page(&site(), &vessel, Known::default(), "")
+            .contains("/boat/wader/wrong?item=stove#there")
+    );
     let list = vessel.boat.procedure("switch_on").expect("it is in the file");
-    let page = pages::procedure_page(&site(), &vessel, list);
+    let page = pages::procedure_page(&site(), &vessel, Known::default(), list);
     assert!(page.contains("It did not work") && page.contains("/boat/wader/wrong/panel_live"));
     assert_eq!(chosen(&vessel, &[("item", "nothing")]), chosen(&vessel, &[]), "an unknown item is none");
 }
@@ -216,13 +221,16 @@ fn cautions_stand_at_the_question_where_the_danger_is() {
     let vessel = wader();
     let asked = [("who", "base"), ("ask", "set.gas_bottle")];
     let ask = CaseAsk::read(&vessel, "bottle_gives", &pairs(&asked)).expect("it can be asked");
-    let page = case_page(&site(), &vessel, &ask);
+    let page = case_page(&site(), &vessel, Known::default(), &ask);
     let text = &page[at(&page, "class=\"question\"")..at(&page, "class=\"replies\"")];
     let caution = &vessel.boat.cautions[vessel.boat.caution("gas").expect("it is in the file")].text;
     assert!(text.contains(&caution.replace('&', "&amp;")), "the question lacks: {caution}");
     let asked = [("who", "base"), ("ask", "fault.stove_leak")];
     let ask = CaseAsk::read(&vessel, "stove_burns", &pairs(&asked)).expect("it can be asked");
-    assert!(case_page(&site(), &vessel, &ask).contains("Only the base's own people check or mend this."));
+    assert!(
+        case_page(&site(), &vessel, Known::default(), &ask)
+            .contains("Only the base's own people check or mend this.")
+    );
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! What the server keeps: the store, the boats, how all stands.
 
 use std::fmt;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 use axum::Router;
 use axum::handler::Handler;
@@ -15,6 +15,7 @@ use crate::clock::Clock;
 use crate::fleet::Fleet;
 use crate::ledger::Ledger;
 use crate::log::Log;
+use crate::office::KnownHolding;
 use crate::{gate, guard, handlers, routes, secret};
 
 /// What a base is opened with.
@@ -104,6 +105,8 @@ pub struct App {
     pub(crate) searches: Semaphore,
     /// The secret by which the first manager of a base without people is made.
     pub(crate) begin: tokio::sync::Mutex<Option<String>>,
+    /// How many of each part to hold, as it was worked out last.
+    pub(crate) holding: Mutex<Option<KnownHolding>>,
     /// How many passwords may be looked at once: each takes much memory on purpose.
     pub(crate) hashing: Semaphore,
 }
@@ -148,6 +151,7 @@ impl App {
             demo_seal: secret::token()?,
             searches: Semaphore::new(SEARCHES),
             begin: tokio::sync::Mutex::new(begin),
+            holding: Mutex::new(None),
             hashing: Semaphore::new(SEARCHES),
         }))
     }

@@ -8,7 +8,7 @@ use axum::http::Uri;
 use axum::response::Response;
 use jiff::Timestamp;
 use jiff::civil::Date;
-use pages::{Asked, Moored, NowAsk, PlanAsk, Site, SlipsAsk, Vessel, links, links::Room};
+use pages::{Asked, Known, Moored, NowAsk, PlanAsk, Site, SlipsAsk, Vessel, links, links::Room};
 use records::BoatStanding;
 
 use crate::answers;
@@ -18,10 +18,11 @@ use crate::visit::Visit;
 pub(crate) type Slug = Result<Path<String>, PathRejection>;
 
 pub(crate) async fn fleet(State(app): State<Shared>, visit: Visit) -> Response {
-    answers::page(pages::fleet_page(
-        &visit.site,
-        &app.fleet.all().iter().map(|berth| &berth.moored).collect::<Vec<_>>(),
-    ))
+    let berths = app.fleet.all();
+    let books: Vec<_> = berths.iter().map(|berth| app.ledger.boat(berth.moored.slug())).collect();
+    let boats: Vec<_> =
+        berths.iter().zip(&books).map(|(berth, book)| (&berth.moored, &book.standing)).collect();
+    answers::page(pages::fleet_page(&visit.site, &boats))
 }
 
 pub(crate) async fn about(visit: Visit) -> Response {
@@ -58,7 +59,9 @@ pub(crate) async fn plan(
         place: value(&question, "place").map(str::to_owned),
         q: value(&question, "q").unwrap_or_default().to_owned(),
     };
-    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::plan_page(site, vessel, &ask)))
+    with_standing(&app, &visit, slug, |site, vessel, standing| {
+        answers::page(pages::plan_page(site, vessel, Known::of(standing), &ask))
+    })
 }
 
 pub(crate) async fn steps(State(app): State<Shared>, visit: Visit, slug: Slug) -> Response {
@@ -71,9 +74,9 @@ pub(crate) async fn procedure(
     path: Result<Path<(String, String)>, PathRejection>,
 ) -> Response {
     let Ok(Path((slug, id))) = path else { return no_boat(&visit) };
-    aboard(&app, &visit, Ok(Path(slug)), |site, vessel| {
+    with_standing(&app, &visit, Ok(Path(slug)), |site, vessel, standing| {
         if let Some(procedure) = vessel.boat.procedure(&id) {
-            return answers::page(pages::procedure_page(site, vessel, procedure));
+            return answers::page(pages::procedure_page(site, vessel, Known::of(standing), procedure));
         }
         let what = format!("{} has no step list of that name.", vessel.boat.particulars.name);
         let back = links::room(&vessel.slug, Room::Steps);
@@ -89,7 +92,9 @@ pub(crate) async fn items(
 ) -> Response {
     let question = pairs(query.as_deref());
     let looked_for = value(&question, "q").unwrap_or_default();
-    aboard(&app, &visit, slug, |site, vessel| answers::page(pages::items_page(site, vessel, looked_for)))
+    with_standing(&app, &visit, slug, |site, vessel, standing| {
+        answers::page(pages::items_page(site, vessel, Known::of(standing), looked_for))
+    })
 }
 
 pub(crate) async fn slips(

@@ -405,6 +405,12 @@ pub(crate) fn row(event: &Event) -> Result<store::Event, StoreError> {
     })
 }
 
+/// An event by its name, at hand or not; nothing if there is none, or none that can be read.
+pub(crate) async fn find(store: &Store, id: EventId) -> Result<Option<Event>, StoreError> {
+    let kept = store.event(&id.to_string().parse()?).await?;
+    Ok(kept.and_then(|kept| event(&kept.event).ok()))
+}
+
 /// A row of the store as an event.
 pub(crate) fn event(row: &store::Event) -> serde_json::Result<Event> {
     let body: serde_json::Value = serde_json::from_str(&row.body)?;

@@ -23,6 +23,7 @@ mod handlers;
 pub mod keeping;
 mod ledger;
 mod log;
+mod may;
 mod office;
 mod outlook;
 mod people;

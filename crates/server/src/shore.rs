@@ -3,14 +3,14 @@
 use axum::extract::{RawQuery, State};
 use axum::response::Response;
 use axum::routing::get;
-use pages::{EquipmentAsk, Shore, TidesAsk, Vessel, WasteAsk};
+use pages::{EquipmentAsk, Shore, Site, TidesAsk, Vessel, WasteAsk};
 use records::CharterId;
 
 use crate::answers;
 use crate::app::{App, Shared};
 use crate::caller::{Caller, Who};
 use crate::fleet::Berth;
-use crate::handlers::{Slug, aboard, moment, no_boat, pairs, today, with_standing};
+use crate::handlers::{Slug, aboard, apart, moment, no_boat, pairs, today, with_standing};
 use crate::routes::Route;
 use crate::visit::Visit;
 
@@ -34,11 +34,14 @@ async fn equipment(
     RawQuery(query): RawQuery,
 ) -> Response {
     let asked = asked_by(&app, &visit, pairs(query.as_deref()));
-    with_standing(&app, &visit, slug, |site, vessel, standing| {
-        let ask = EquipmentAsk::read(&vessel.boat, &asked, today(site));
-        let page = pages::equipment_page(site, vessel, standing, &ask);
-        answers::asked(ask.is_sound(), page)
+    apart(app, visit, move |app, visit| {
+        with_standing(app, visit, slug, |site, vessel, standing| {
+            let ask = EquipmentAsk::read(&vessel.boat, &asked, today(site));
+            let page = pages::equipment_page(site, vessel, standing, &ask);
+            answers::asked(ask.is_sound(), page)
+        })
     })
+    .await
 }
 
 async fn equipment_data(
@@ -48,10 +51,13 @@ async fn equipment_data(
     RawQuery(query): RawQuery,
 ) -> Response {
     let asked = asked_by(&app, &visit, pairs(query.as_deref()));
-    with_standing(&app, &visit, slug, |site, vessel, standing| {
-        let ask = EquipmentAsk::read(&vessel.boat, &asked, today(site));
-        answers::data(ask.flaws(), || pages::equipment_data(&vessel.boat, standing, &ask))
+    apart(app, visit, move |app, visit| {
+        with_standing(app, visit, slug, |site, vessel, standing| {
+            let ask = EquipmentAsk::read(&vessel.boat, &asked, today(site));
+            answers::data(ask.flaws(), || pages::equipment_data(&vessel.boat, standing, &ask))
+        })
     })
+    .await
 }
 
 async fn waste(State(app): State<Shared>, visit: Visit, slug: Slug, RawQuery(query): RawQuery) -> Response {
@@ -77,16 +83,18 @@ async fn waste_data(
 }
 
 async fn tides(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery) -> Response {
-    with_shore(&app, &visit, &pairs(query.as_deref()), |vessel, ask| {
-        let page = pages::tides_page(&visit.site, vessel, ask);
+    with_shore(app, visit, query, |site, vessel, ask| {
+        let page = pages::tides_page(site, vessel, ask);
         answers::asked(ask.is_sound(), page)
     })
+    .await
 }
 
 async fn tides_data(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery) -> Response {
-    with_shore(&app, &visit, &pairs(query.as_deref()), |_, ask| {
+    with_shore(app, visit, query, |_, _, ask| {
         answers::data(ask.flaws(), || pages::tides_data(ask).unwrap_or_default())
     })
+    .await
 }
 
 /// What is asked; a crew that asks nothing means its own days and people.
@@ -101,12 +109,23 @@ fn asked_by(app: &App, visit: &Visit, asked: Vec<(String, String)>) -> Vec<(Stri
     plan.map_or(asked, |(_, plan)| pages::equipment_pairs(&visit.site, plan))
 }
 
-/// Answers about the tide for the boat that is named, which for a crew is its own whatever is named.
-fn with_shore(
+/// Answers about the tide for the boat that is named, which for a crew is its own whatever is named. A month of tides
+/// takes long.
+async fn with_shore(
+    app: Shared,
+    visit: Visit,
+    query: Option<String>,
+    answer: impl FnOnce(&Site, Option<&Vessel>, &TidesAsk) -> Response + Send + 'static,
+) -> Response {
+    let asked = pairs(query.as_deref());
+    apart(app, visit, move |app, visit| on_shore(app, visit, &asked, answer)).await
+}
+
+fn on_shore(
     app: &App,
     visit: &Visit,
     asked: &[(String, String)],
-    answer: impl FnOnce(Option<&Vessel>, &TidesAsk) -> Response,
+    answer: impl FnOnce(&Site, Option<&Vessel>, &TidesAsk) -> Response,
 ) -> Response {
     let named = asked.iter().find(|(name, _)| name == "boat").map(|(_, value)| value.as_str());
     let slug = match &visit.caller {
@@ -126,5 +145,5 @@ fn with_shore(
         now: moment(&visit.site),
         zone: visit.site.zone.clone(),
     };
-    answer(vessel, &TidesAsk::read(&shore, asked))
+    answer(&visit.site, vessel, &TidesAsk::read(&shore, asked))
 }

@@ -104,6 +104,22 @@ impl Visit {
     ) -> Result<Vec<Event>, Unmade> {
         take(app, self.events_of(app, form, None, what)?).await
     }
+
+    /// Answers an event, in the same records.
+    ///
+    /// # Errors
+    /// As [`Visit::tell`].
+    pub(crate) async fn answer(
+        &self,
+        app: &App,
+        form: &Form,
+        answered: &Event,
+        what: What,
+    ) -> Result<(), Unmade> {
+        let events = self.events(app, form, &answered.boat, answered.charter.as_ref(), [what])?;
+        take(app, events.into_iter().map(|event| event.answering(answered.id)).collect()).await?;
+        Ok(())
+    }
 }
 
 async fn take(app: &App, events: Vec<Event>) -> Result<Vec<Event>, Unmade> {

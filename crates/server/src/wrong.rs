@@ -4,12 +4,13 @@ use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::Response;
-use pages::{CaseAsk, Refused, Site, Vessel, WrongAsk, links, links::Room};
+use pages::{CaseAsk, Known, Refused, Site, Vessel, WrongAsk, links, links::Room};
+use records::BoatStanding;
 use serde_json::json;
 
 use crate::answers;
 use crate::app::Shared;
-use crate::handlers::{Slug, aboard, apart, no_boat, not_understood, pairs};
+use crate::handlers::{Slug, apart, no_boat, not_understood, pairs, with_standing};
 use crate::visit::Visit;
 
 type CasePath = Result<Path<(String, String)>, PathRejection>;
@@ -21,8 +22,9 @@ pub(crate) async fn choose(
     RawQuery(query): RawQuery,
 ) -> Response {
     let question = pairs(query.as_deref());
-    aboard(&app, &visit, slug, |site, vessel| {
-        answers::page(pages::wrong_page(site, vessel, &WrongAsk::read(&vessel.boat, &question)))
+    with_standing(&app, &visit, slug, |site, vessel, standing| {
+        let ask = WrongAsk::read(&vessel.boat, &question);
+        answers::page(pages::wrong_page(site, vessel, Known::of(standing), &ask))
     })
 }
 
@@ -32,16 +34,16 @@ pub(crate) async fn case(
     path: CasePath,
     RawQuery(query): RawQuery,
 ) -> Response {
-    off_thread(app, visit, path, query, |site, vessel, symptom, question| {
-        let known = CaseAsk::read(vessel, symptom, question);
+    off_thread(app, visit, path, query, |site, vessel, standing, symptom, question| {
+        let asked = CaseAsk::read(vessel, symptom, question);
         // A symptom may itself be called so; only a name that is none is one with the ending for programs.
-        if let (Err(Refused::Unknown(_)), Some(plain)) = (&known, symptom.strip_suffix(".json")) {
+        if let (Err(Refused::Unknown(_)), Some(plain)) = (&asked, symptom.strip_suffix(".json")) {
             return data(vessel, CaseAsk::read(vessel, plain, question));
         }
-        match known {
+        match asked {
             Ok(ask) => match ask.at_once(vessel) {
                 Some(list) => answers::elsewhere(&list),
-                None => answers::page(pages::case_page(site, vessel, &ask)),
+                None => answers::page(pages::case_page(site, vessel, Known::of(standing), &ask)),
             },
             Err(refused) => refuse(site, vessel, &refused),
         }
@@ -55,7 +57,7 @@ pub(crate) async fn guide(
     path: CasePath,
     RawQuery(query): RawQuery,
 ) -> Response {
-    off_thread(app, visit, path, query, |site, vessel, symptom, question| {
+    off_thread(app, visit, path, query, |site, vessel, _, symptom, question| {
         match CaseAsk::read(vessel, symptom, question) {
             Ok(ask) => answers::page(pages::guide_page(site, vessel, &ask)),
             Err(refused) => refuse(site, vessel, &refused),
@@ -70,12 +72,16 @@ async fn off_thread(
     visit: Visit,
     path: CasePath,
     query: Option<String>,
-    answer: impl FnOnce(&Site, &Vessel, &str, &[(String, String)]) -> Response + Send + 'static,
+    answer: impl FnOnce(&Site, &Vessel, Option<&BoatStanding>, &str, &[(String, String)]) -> Response
+    + Send
+    + 'static,
 ) -> Response {
     let Ok(Path((slug, symptom))) = path else { return no_boat(&visit) };
     let question = pairs(query.as_deref());
     apart(app, visit, move |app, visit| {
-        aboard(app, visit, Ok(Path(slug)), |site, vessel| answer(site, vessel, &symptom, &question))
+        with_standing(app, visit, Ok(Path(slug)), |site, vessel, standing| {
+            answer(site, vessel, standing, &symptom, &question)
+        })
     })
     .await
 }

@@ -142,6 +142,44 @@ async fn a_crew_tells_only_of_its_own_boat_and_only_what_is_its_to_tell() {
     assert_eq!(doors.look(Key::OtherCrew, "/api/boats/wader").await.0, StatusCode::FORBIDDEN);
 }
 
+/// Whoever corrects something must be one who might have said it: else a crew could take back what it owes.
+#[tokio::test]
+async fn only_who_might_have_said_it_may_correct_it() {
+    let doors = Doors::open().await;
+    let damage =
+        What::ChargeAdded { reason: "A torn sail".to_owned(), amount: "90.00 USD".parse().expect("money") };
+    let damage = event(1, "wader", "c-one", damage);
+    let note = |tail, key, answers: Option<&Event>, words: &str| {
+        let made = event(tail, "wader", "c-one", What::Noted { words: words.to_owned() });
+        Event { who: who(key), answers: answers.map(|event| event.id), ..made }
+    };
+    let own = note(2, Key::Crew, None, "A shackle is gone");
+    doors.tell(Key::Manager, &json!({ "events": [damage] })).await;
+    doors.tell(Key::Crew, &json!({ "events": [own] })).await;
+    let gone = |tail, key, answered: &Event| {
+        let what = What::Withdrawn { reason: "no".to_owned() };
+        Event { who: who(key), answers: Some(answered.id), ..event(tail, "wader", "c-one", what) }
+    };
+    let nowhere = note(99, Key::Manager, None, "never sent");
+    for (key, made, words) in [
+        (Key::Crew, gone(10, Key::Crew, &damage), "only what it told itself"),
+        (Key::Crew, note(11, Key::Crew, Some(&damage), "it was torn before"), "only what it told itself"),
+        (Key::Crew, gone(12, Key::Crew, &nowhere), "Send that first"),
+        (Key::Hand, gone(13, Key::Hand, &damage), "Only a handover skipper may correct that"),
+    ] {
+        let (_, said) = doors.tell(key, &json!({ "events": [made] })).await;
+        assert_eq!(said["taken"], json!([]), "{said}");
+        assert!(said["refused"][0]["why"].as_str().is_some_and(|why| why.contains(words)), "{said}");
+    }
+    // Its own it may, in one batch with it too, in any order.
+    let second = note(3, Key::Crew, None, "The dinghy leaks");
+    let batch = [gone(14, Key::Crew, &own), gone(15, Key::Crew, &second), second.clone()];
+    let (_, said) = doors.tell(Key::Crew, &json!({ "events": batch })).await;
+    assert_eq!(ids(&said, "taken").len(), 3, "{said}");
+    let (_, said) = doors.tell(Key::Skipper, &json!({ "events": [gone(16, Key::Skipper, &damage)] })).await;
+    assert_eq!(ids(&said, "taken").len(), 1, "{said}");
+}
+
 #[tokio::test]
 async fn a_batch_that_is_too_large_or_no_batch_is_told_so() {
     let doors = Doors::open().await;

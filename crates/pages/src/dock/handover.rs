@@ -10,6 +10,7 @@ use records::{
 };
 
 use crate::frame::{Desk, Site, Viewer, desk_page, page};
+use crate::office::stage::{item_name, kit_name};
 use crate::vessel::Vessel;
 use crate::{links, when};
 
@@ -116,14 +117,12 @@ impl<'a> Handover<'a> {
 
     /// What an item is called: what its boat file says, or the name in the record if the file has it no more.
     pub(crate) fn item(&self, id: &str) -> String {
-        let found = self.boat().items.iter().find(|item| item.id == id);
-        found.map_or_else(|| format!("“{id}” (no longer in the boat file)"), |item| item.name.clone())
+        item_name(self.boat(), id)
     }
 
     /// What a kit line is called.
     pub(crate) fn kit(&self, id: &str) -> String {
-        let found = self.boat().kit.iter().find(|line| line.id == id);
-        found.map_or_else(|| format!("“{id}” (no longer in the boat file)"), |line| line.name.clone())
+        kit_name(self.boat(), id)
     }
 
     /// A whole page about the charter: among the base's rooms, or by itself for a crew.

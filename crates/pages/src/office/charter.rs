@@ -4,8 +4,8 @@ use maud::{Markup, html};
 use records::{Life, Mark, Records, Stage};
 
 use super::charters::{self, PlanForm};
-use super::history;
 use super::stage::{self, Hull, Trip};
+use super::{history, speech};
 use crate::dock::{Flaw, Handover, Kept, glance};
 use crate::frame::{Desk, Role, Site, desk_page, seal};
 use crate::{equipment, links, when, words};
@@ -126,7 +126,7 @@ fn damage_and_calls(site: &Site, over: &Handover<'_>) -> Markup {
         @if !over.stands.damage.is_empty() { section.block #damage { h2 { "Damage" } ul {
             @for damage in over.stands.damage.values() { (line(over.item(&damage.item), &damage.words, &damage.mark)) } } } }
         @if !over.stands.calls.is_empty() { section.block #calls { h2 { "Calls" } ul {
-            @for call in &over.stands.calls { (line(history::symptom(over, &call.symptom), &call.advice, &call.mark)) } } } }
+            @for call in &over.stands.calls { (line(speech::symptom(over.boat(), &call.symptom), &call.advice, &call.mark)) } } } }
     }
 }
 

@@ -54,10 +54,12 @@ pub fn charters_listed(site: &Site, hulls: &[Hull<'_>], ask: &ChartersAsk) -> Ve
 fn listed<'a>(site: &Site, hulls: &[Hull<'a>], ask: &ChartersAsk) -> Vec<Trip<'a>> {
     let past = ask.when == "past";
     let today = when::zoned(site, site.now).date();
+    // A base has years of charters: their ends are compared as moments, without a calendar.
     let week_ago = today.checked_sub(Span::new().days(7)).unwrap_or(today);
+    let since = week_ago.to_zoned(site.zone.clone()).map_or(0, |start| start.timestamp().as_millisecond());
     let wanted = |trip: &Trip<'a>| {
-        let until = when::zoned(site, trip.times().1).date();
-        let over = matches!(trip.stands.life, Life::Cancelled | Life::At(Stage::Settled)) && until < week_ago;
+        let over = matches!(trip.stands.life, Life::Cancelled | Life::At(Stage::Settled))
+            && trip.times().1.milliseconds() < since;
         (ask.boat.is_empty() || ask.boat == trip.hull.vessel.slug)
             && is_at(trip.stands.life, &ask.stage)
             && over == past

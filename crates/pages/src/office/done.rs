@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use records::{BoatId, BoatStanding, Done, Window, due};
 use trace::spares::ServicePart;
 
+use super::back;
 use super::service::bound_words;
 use super::spent;
 use super::stage::Hull;
@@ -141,7 +142,7 @@ fn history(site: &Site, ask: &DoneAsk<'_>) -> Markup {
             @match done {
                 None => p { "It was never told." },
                 Some(all) => ol.history { @for done in all.iter().rev() { li {
-                    (told(done)) " " span.soft { (ask.names.hand(&done.mark.who)) ", " (when::moment(site, done.mark.when)) "." }
+                    (told(done)) " " span.soft { (ask.names.hand(&done.mark.who)) ", " (when::moment(site, done.mark.when)) "." } " " (back::link(site, &done.mark.content.to_string()))
                 } } },
             }
         }

@@ -189,6 +189,12 @@ pub(crate) fn item_name(boat: &Boat, id: &str) -> String {
     found.map_or_else(|| format!("“{id}” (no longer in the boat file)"), |item| item.name.clone())
 }
 
+/// What a line of kit is called.
+pub(crate) fn kit_name(boat: &Boat, id: &str) -> String {
+    let found = boat.kit.iter().find(|line| line.id == id);
+    found.map_or_else(|| format!("“{id}” (no longer in the boat file)"), |line| line.name.clone())
+}
+
 /// The list of what is missing; nothing if nothing is.
 pub(crate) fn missing(trip: &Trip<'_>, managers: &BTreeSet<AccountId>, most: usize) -> Markup {
     let all = reasons(trip, &trip.lacks(managers));

@@ -2,8 +2,9 @@
 
 use boat::model::Boat;
 use maud::{Markup, html};
-use records::{BoatId, BoatStanding, Due, Life, Meter, Month, Stage, State, Window, due};
+use records::{BoatId, BoatStanding, Due, Life, Meter, Month, Severity, Stage, State, Window, due};
 
+use super::back;
 use super::stage::{self, Hull, Trip, item_name};
 use crate::dock::{Names, reading, severity};
 use crate::frame::{Desk, Role, Site, desk_page};
@@ -42,7 +43,7 @@ pub fn standing_page(site: &Site, hull: Hull<'_>, names: &Names) -> String {
             h2 { "Notes" }
             @if boat.notes.is_empty() { p { "None." } }
             ul { @for (mark, words) in boat.notes.iter().rev().take(NOTES) {
-                li { (words::sentence(words)) " " span.soft { (names.hand(&mark.who)) ", " (when::moment(site, mark.when)) "." } }
+                li { (words::sentence(words)) " " span.soft { (names.hand(&mark.who)) ", " (when::moment(site, mark.when)) "." } " " (back::link(site, &mark.content.to_string())) }
             } }
         }
     };
@@ -76,12 +77,18 @@ pub(crate) fn line_words(site: &Site, hull: Hull<'_>) -> String {
         }
         None => "In".to_owned(),
     };
-    let open = records_of(hull).map_or(0, |records| records.open_defects().count());
+    let open: Vec<Severity> =
+        records_of(hull).into_iter().flat_map(BoatStanding::open_defects).map(|one| one.severity).collect();
+    let safety = match open.iter().filter(|severity| **severity == Severity::Safety).count() {
+        0 => String::new(),
+        all if all == open.len() => ", for safety".to_owned(),
+        some => format!(", {some} for safety"),
+    };
     let due =
         pressing(site, hull).iter().filter(|due| matches!(due.state, State::Now | State::Overdue)).count();
     format!(
-        "{place}. {}. {}.",
-        words::capital(&words::count(open, "defect is open", "defects are open")),
+        "{place}. {}{safety}. {}.",
+        words::capital(&words::count(open.len(), "defect is open", "defects are open")),
         words::capital(&words::count(due, "line of upkeep is due", "lines of upkeep are due"))
     )
 }

@@ -87,6 +87,8 @@ pub(crate) struct View<'a> {
     pub(crate) chosen: Option<PlaceId>,
     /// The places that hold what is searched for.
     pub(crate) found: &'a BTreeSet<PlaceId>,
+    /// The places with a thing that is known to be wrong.
+    pub(crate) broken: &'a BTreeSet<PlaceId>,
     /// The address of a place.
     pub(crate) href: &'a dyn Fn(PlaceId) -> String,
 }
@@ -323,6 +325,7 @@ fn piece_markup(view: &View<'_>, piece: &Piece) -> Markup {
     let place = &view.boat.places[piece.place];
     let chosen = view.chosen == Some(piece.place);
     let found = view.found.contains(&piece.place);
+    let broken = view.broken.contains(&piece.place);
     let class = match (chosen, found) {
         (true, _) => "spot chosen",
         (false, true) => "spot found",
@@ -330,7 +333,7 @@ fn piece_markup(view: &View<'_>, piece: &Piece) -> Markup {
     };
     let depth = depth(view.boat, piece.place).min(2);
     html! {
-        a class=(class) href=((view.href)(piece.place)) aria-label=(spoken(place, piece.number, chosen, found))
+        a class=(class) href=((view.href)(piece.place)) aria-label=(spoken(place, piece.number, chosen, found, broken))
             aria-current=[chosen.then_some("true")] data-live data-depth=(depth) {
             path.shape d=(piece.shape.path()) {}
             @match &piece.label {
@@ -354,17 +357,39 @@ fn piece_markup(view: &View<'_>, piece: &Piece) -> Markup {
                 @let bounds = piece.shape.bounds();
                 circle.pin cx=(format!("{:.1}", bounds.right - 9.0)) cy=(format!("{:.1}", bounds.top + 9.0)) r="6" {}
             }
+            @if broken {
+                @let bounds = piece.shape.bounds();
+                (broken_mark(bounds.left + 10.0, bounds.bottom - 9.0))
+            }
         }
     }
 }
 
-fn spoken(place: &Place, number: Option<usize>, chosen: bool, found: bool) -> String {
+/// The mark of a place with something that is known to be wrong: a cross in a square, its middle here.
+fn broken_mark(x: f64, y: f64) -> Markup {
+    html! {
+        g.broken transform=(format!("translate({x:.1} {y:.1})")) {
+            rect x="-8" y="-8" width="16" height="16" rx="3" {}
+            path d="M-4 -4L4 4M4 -4L-4 4" {}
+        }
+    }
+}
+
+/// The same mark beside words.
+pub(crate) fn broken_sign() -> Markup {
+    html! { svg.icon.plan-mark viewBox="-9 -9 18 18" aria-hidden="true" focusable="false" { (broken_mark(0.0, 0.0)) } }
+}
+
+fn spoken(place: &Place, number: Option<usize>, chosen: bool, found: bool, broken: bool) -> String {
     let mut words = number.map_or_else(|| place.name.clone(), |number| format!("{number} {}", place.name));
     if chosen {
         words.push_str(", shown");
     }
     if found {
         words.push_str(", holds what you look for");
+    }
+    if broken {
+        words.push_str(", something there is known to be wrong");
     }
     words
 }

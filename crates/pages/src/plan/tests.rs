@@ -84,14 +84,17 @@ fn every_place_is_a_link_and_the_chosen_one_says_so() {
     let boat = crowded();
     let chosen = boat.place("galley");
     let found = BTreeSet::from([boat.place("fore").expect("it is in the file")]);
+    let broken = BTreeSet::from([boat.place("nav").expect("it is in the file")]);
     let href = |id: PlaceId| format!("/there/{}", boat.places[id].id);
-    let view = View { boat: &boat, sheet: Sheet::Below, chosen, found: &found, href: &href };
+    let view = View { boat: &boat, sheet: Sheet::Below, chosen, found: &found, broken: &broken, href: &href };
     let text = draw_upright(&view).svg.into_string();
     for id in ["saloon", "galley", "nav", "locker", "fore", "panel"] {
         assert!(text.contains(&format!("href=\"/there/{id}\"")), "{id}");
     }
     assert!(text.contains("aria-label=\"Galley, shown\""));
     assert!(text.contains("aria-label=\"Fore cabin, holds what you look for\""));
+    assert!(text.contains(", something there is known to be wrong\""));
+    assert_eq!(text.matches("class=\"broken\"").count(), 1);
     assert!(!text.contains("NaN") && !text.contains("inf"));
 }
 
@@ -99,8 +102,14 @@ fn every_place_is_a_link_and_the_chosen_one_says_so() {
 fn what_does_not_fit_has_a_number() {
     let boat = crowded();
     let found = BTreeSet::new();
-    let view =
-        View { boat: &boat, sheet: Sheet::Below, chosen: None, found: &found, href: &|_| String::new() };
+    let view = View {
+        boat: &boat,
+        sheet: Sheet::Below,
+        chosen: None,
+        found: &found,
+        broken: &found,
+        href: &|_| String::new(),
+    };
     let numbers = draw_upright(&view).numbers;
     let names: Vec<&str> = numbers.iter().map(|(id, _)| boat.places[*id].id.as_str()).collect();
     assert!(names.contains(&"locker") && names.contains(&"panel"), "{names:?}");

@@ -1,5 +1,7 @@
 //! The first screen: what is wrong, chosen or said in one's own words.
 
+use std::collections::BTreeSet;
+
 use boat::model::{Boat, ItemId, ProcedureId};
 use maud::{Markup, html};
 use trace::{About, Symptom, find, symptoms};
@@ -7,6 +9,7 @@ use trace::{About, Symptom, find, symptoms};
 use super::ask::WrongAsk;
 use super::urgent;
 use crate::frame::{Aboard, Site, page};
+use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::subjects::{self, Subject};
 use crate::vessel::Vessel;
@@ -16,7 +19,7 @@ use crate::{say, words};
 const MOST_RESULTS: usize = 20;
 
 /// The page: emergencies, then a search, then everything that can be wrong, by subject.
-pub fn wrong_page(site: &Site, vessel: &Vessel, ask: &WrongAsk) -> String {
+pub fn wrong_page(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &WrongAsk) -> String {
     let all = symptoms(&vessel.boat);
     let first = *ask == WrongAsk::default();
     let body = html! {
@@ -29,12 +32,22 @@ pub fn wrong_page(site: &Site, vessel: &Vessel, ask: &WrongAsk) -> String {
         section.block aria-labelledby="see" {
             h2 #see { "What do you see?" }
             p { "You are asked one thing at a time, until it works again or it is clear what to tell the base." }
+            (broken(site, vessel, known, ask))
             (search_form(vessel, ask))
             div #live data-live-region { (answer(vessel, ask, &all)) }
         }
     };
     let aboard = Aboard { slug: &vessel.slug, name: &vessel.boat.particulars.name, room: Room::Wrong };
     page(site, "What is wrong?", Some(aboard), &body)
+}
+
+/// What the base knows already: all of it, or what concerns the item that is asked about.
+fn broken(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &WrongAsk) -> Markup {
+    let open = match ask.item {
+        Some(item) => known.of_items(&vessel.boat, &BTreeSet::from([item])),
+        None => known.open(),
+    };
+    known::here(site, vessel, "Is it this? The base knows it already:", &open)
 }
 
 fn search_form(vessel: &Vessel, ask: &WrongAsk) -> Markup {

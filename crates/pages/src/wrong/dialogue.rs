@@ -1,18 +1,21 @@
 //! A case as a screen: one question, its replies, and below what is suspected and what was answered.
 
-use boat::model::{CautionId, FaultId, ProcedureId, Who};
+use std::collections::BTreeSet;
+
+use boat::model::{CautionId, FaultId, ItemId, ProcedureId, Who};
 use maud::{Markup, html};
 use trace::{Ask, Next, Reply, words};
 
 use super::ask::CaseAsk;
 use super::{base, ending, look, suspects, told, urgent};
 use crate::frame::{Aboard, Site, page};
+use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
 use crate::{caution, say};
 
 /// The page of a case as it stands.
-pub fn case_page(site: &Site, vessel: &Vessel, ask: &CaseAsk<'_>) -> String {
+pub fn case_page(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &CaseAsk<'_>) -> String {
     let next = ask.next();
     let over = !matches!(next, Next::Ask(_));
     let body = html! {
@@ -21,7 +24,7 @@ pub fn case_page(site: &Site, vessel: &Vessel, ask: &CaseAsk<'_>) -> String {
             h1 { (say::prose(&vessel.boat, &ask.symptom.words)) }
             (told::progress(vessel, ask))
         }
-        @if next != Next::Solved { (suspects::watch(vessel, ask)) }
+        @if next != Next::Solved { (suspects::watch(vessel, ask)) (broken(site, vessel, known, ask)) }
         @match &next {
             Next::Ask(step) => (question(vessel, ask, step.ask)),
             end => (ending::section(vessel, ask, end)),
@@ -35,6 +38,16 @@ pub fn case_page(site: &Site, vessel: &Vessel, ask: &CaseAsk<'_>) -> String {
     let aboard = Aboard { slug: &vessel.slug, name: &vessel.boat.particulars.name, room: Room::Wrong };
     let title = if over { "What to do now" } else { "What is wrong?" };
     page(site, &format!("{title} {}", ask.symptom.words.trim_end_matches('.')), Some(aboard), &body)
+}
+
+/// What the base knows to be wrong with anything that this case may come down to.
+fn broken(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &CaseAsk<'_>) -> Markup {
+    let boat = &vessel.boat;
+    let suspects = ask.case.suspects();
+    let faults = suspects.iter().filter_map(|suspect| ask.case.fault_of(suspect.cause));
+    let mut items: BTreeSet<ItemId> = faults.map(|fault| boat.faults[fault].item).collect();
+    items.extend(ask.symptom.item);
+    known::here(site, vessel, "It may be this, which the base knows already:", &known.of_items(boat, &items))
 }
 
 fn question(vessel: &Vessel, ask: &CaseAsk<'_>, asked: Ask) -> Markup {

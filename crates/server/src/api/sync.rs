@@ -1,11 +1,12 @@
 //! Events in and out: batches from devices that were without signal, in any order, however often, days late.
 
+use std::collections::BTreeMap;
+
 use axum::body::Bytes;
 use axum::extract::{RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::Response;
-use pages::Role;
-use records::{Event, Showing, What};
+use records::{Event, EventId};
 use serde::Deserialize;
 use serde_json::{Value, json};
 use store::{Of, Seq, Wanted};
@@ -13,9 +14,8 @@ use store::{Of, Seq, Wanted};
 use super::{failed, not_understood};
 use crate::app::{App, Failure, Shared};
 use crate::caller::Caller;
-use crate::ledger;
 use crate::visit::Visit;
-use crate::{answers, handlers};
+use crate::{answers, handlers, ledger, may};
 
 /// How many events a batch may have.
 const MOST: usize = 1000;
@@ -50,10 +50,14 @@ pub(super) async fn take(State(app): State<Shared>, visit: Visit, body: Bytes) -
     for (at, value) in batch.events.into_iter().enumerate() {
         let id = value.get("id").and_then(Value::as_str).map(str::to_owned);
         match read(&app, &visit, value) {
-            Ok(event) => good.push(event),
+            Ok(event) => good.push((at, event)),
             Err(why) => refused.push(NotTaken { at, id, why }),
         }
     }
+    let good = match answers_allowed(&app, &visit, good, &mut refused).await {
+        Ok(good) => good,
+        Err(failure) => return failed(&failure),
+    };
     let receipt = match app.ledger.append(&app.store, &good, app.clock.timestamp()).await {
         Ok(receipt) => receipt,
         Err(error) => return failed(&Failure::Store(error)),
@@ -70,6 +74,38 @@ pub(super) async fn take(State(app): State<Shared>, visit: Visit, body: Bytes) -
     answers::json(StatusCode::OK, &value)
 }
 
+/// Those of these events, each with its place in the batch, that answer nothing, or something that their sender may
+/// correct.
+///
+/// What an event answers may come later. Of the base's people that is believed: nobody can name what was not told yet
+/// but who tells it. A crew sends first what it corrects.
+async fn answers_allowed(
+    app: &App,
+    visit: &Visit,
+    events: Vec<(usize, Event)>,
+    refused: &mut Vec<NotTaken>,
+) -> Result<Vec<Event>, Failure> {
+    let batch: BTreeMap<EventId, Event> = events.iter().map(|(_, event)| (event.id, event.clone())).collect();
+    let crew = matches!(visit.caller, Caller::Crew { .. });
+    let mut good = Vec::new();
+    for (at, event) in events {
+        let allowed = match event.answers {
+            None => Ok(()),
+            Some(id) => match ledger::find(&app.store, id).await?.as_ref().or_else(|| batch.get(&id)) {
+                Some(answered) => may::answer(&visit.caller, answered),
+                None if crew => Err("What it corrects is not here. Send that first.".to_owned()),
+                None => Ok(()),
+            },
+        };
+        match allowed {
+            Ok(()) => good.push(event),
+            Err(why) => refused.push(NotTaken { at, id: Some(event.id.to_string()), why }),
+        }
+    }
+    refused.sort_by_key(|one| one.at);
+    Ok(good)
+}
+
 /// Reads one event, and sees that its sender may say it; else why not.
 fn read(app: &App, visit: &Visit, value: Value) -> Result<Event, String> {
     let event: Event =
@@ -83,63 +119,10 @@ fn read(app: &App, visit: &Visit, value: Value) -> Result<Event, String> {
     if app.fleet.get(event.boat.as_str()).is_none() {
         return Err(format!("This base has no boat “{}”.", event.boat));
     }
-    may_say(&visit.caller, &event)?;
+    may::say(&visit.caller, &event)?;
     let row = ledger::row(&event).map_err(|error| error.to_string())?;
     row.check().map_err(|error| error.to_string())?;
     Ok(event)
-}
-
-/// Whether a caller may say what an event says.
-fn may_say(caller: &Caller, event: &Event) -> Result<(), String> {
-    match caller {
-        Caller::Nobody => Err("Sign in first.".to_owned()),
-        Caller::Crew { boat, charter, .. } => {
-            let own = event.boat.as_str() == boat
-                && event.charter.as_ref().is_some_and(|own| own.as_str() == charter);
-            let theirs = matches!(
-                event.what,
-                What::Read { .. }
-                    | What::Briefed { showing: Showing::Read, .. }
-                    | What::Found(_)
-                    | What::SeenAgain { .. }
-                    | What::Noted { .. }
-                    | What::Withdrawn { .. }
-            );
-            match (own, theirs) {
-                (false, _) => {
-                    Err("A crew's link takes only what is about its own boat and charter.".to_owned())
-                }
-                (true, false) => {
-                    Err("A crew may read meters, tell what is broken, say what it has read, and leave notes."
-                        .to_owned())
-                }
-                (true, true) => Ok(()),
-            }
-        }
-        Caller::Member { role, .. } => {
-            let least = needs(&event.what);
-            if *role >= least {
-                Ok(())
-            } else {
-                Err(format!("Only a {} may say that.", least.name().to_lowercase()))
-            }
-        }
-    }
-}
-
-/// Who may say it at least.
-pub(crate) fn needs(what: &What) -> Role {
-    match what {
-        What::SailsWith { .. } | What::ChargeWaived { .. } | What::PersonRemoved { .. } => Role::Manager,
-        What::Planned(_)
-        | What::Changed(_)
-        | What::Cancelled { .. }
-        | What::CheckedOut
-        | What::Settled
-        | What::ChargeAdded { .. }
-        | What::Briefed { .. } => Role::Skipper,
-        _ => Role::Hand,
-    }
 }
 
 /// Events in the order in which they were received, from after a place on.

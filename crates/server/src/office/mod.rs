@@ -1,5 +1,6 @@
 //! The office: today, charters, defects, upkeep, stock, the month; what comes in and goes out as files.
 
+mod back;
 mod base;
 mod charter;
 mod charters;
@@ -13,6 +14,8 @@ mod stock;
 mod today;
 mod used;
 
+pub(crate) use stock::KnownHolding;
+
 use crate::routes::Route;
 
 /// Its part of the table of routes.
@@ -22,6 +25,7 @@ pub(crate) fn routes() -> Vec<Route> {
     all.extend(charters::routes());
     all.extend(charter::routes());
     all.extend(defects::routes());
+    all.extend(back::routes());
     all.extend(service::routes());
     all.extend(stock::routes());
     all.extend(month::routes());

@@ -1,6 +1,6 @@
 //! The parts in stock: shown, counted, told as come and as gone.
 
-use std::sync::Arc;
+use std::sync::{Arc, PoisonError};
 
 use axum::extract::{RawQuery, State};
 use axum::http::StatusCode;
@@ -8,12 +8,15 @@ use axum::response::Response;
 use axum::routing::{MethodRouter, get};
 use pages::dock::{Flaw, Names};
 use pages::links;
-use pages::office::{Hull, Shelves, StockAsk, count_page, order_page, part_page, stock_page};
-use records::{BoatId, Held, Pieces, Priced, What};
+use pages::office::{
+    Holding, Hull, Learnt, Shelves, StockAsk, count_page, order_page, part_page, stock_data, stock_page,
+};
+use records::{BoatId, Held, Moment, Pieces, Priced, What};
 
 use super::base::{self, Base};
 use crate::app::{App, Shared};
 use crate::caller::Who;
+use crate::fleet::Berth;
 use crate::form::Form;
 use crate::routes::Route;
 use crate::visit::Visit;
@@ -33,6 +36,7 @@ pub(super) fn routes() -> Vec<Route> {
     let form = |path, handler: MethodRouter<Shared>| Route::form(path, Who::Hand, handler);
     vec![
         Route::page("/stock", Who::Hand, get(list)),
+        Route::page("/api/stock", Who::Hand, get(data)),
         Route::page("/stock/order", Who::Hand, get(order)),
         Route::page("/stock/count", Who::Hand, get(count)),
         form("/stock/count", axum::routing::post(counted)),
@@ -61,7 +65,7 @@ impl Room {
             let books = working.ledger.all();
             let ashore = records::ashore(books.iter().map(|book| &book.standing));
             let today = working.clock.timestamp().to_zoned(working.zone.clone()).date();
-            Shelves::of(&own.hulls(), &ashore, today, now)
+            Shelves::of(&own.hulls(), &holding(&working, &own, now), &ashore, today)
         });
         let shelves = work.await;
         drop(permit);
@@ -85,6 +89,30 @@ impl Room {
         let held = if aboard.is_some() { Held::Aboard } else { Held::Ashore };
         Pieces { part: self.shelves.told_as(part, aboard), count, held }
     }
+}
+
+/// How many of each part to hold: worked out anew only if a boat file, a failure or the day is another.
+fn holding(app: &App, base: &Base, now: Moment) -> Arc<Holding> {
+    const DAY: i64 = 24 * 3600 * 1000;
+    let hulls = base.hulls();
+    let today = Moment::from_milliseconds(now.milliseconds().div_euclid(DAY) * DAY);
+    let learnt = Learnt::of(&hulls, today);
+    // Held while it is worked out: who asks meanwhile waits for the same.
+    let mut kept = app.holding.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(known) = kept.as_ref().filter(|known| known.learnt == learnt && base.is_of(&known.berths)) {
+        return Arc::clone(&known.holding);
+    }
+    let holding = Arc::new(Holding::of(&hulls, &learnt));
+    *kept = Some(KnownHolding { berths: base.berths(), learnt, holding: Arc::clone(&holding) });
+    holding
+}
+
+/// How many of each part to hold, with what that was worked out from.
+#[derive(Debug)]
+pub(crate) struct KnownHolding {
+    berths: Vec<Arc<Berth>>,
+    learnt: Learnt,
+    holding: Arc<Holding>,
 }
 
 /// A page of the stock.
@@ -114,6 +142,19 @@ fn make(
 
 async fn list(State(app): State<Shared>, visit: Visit) -> Response {
     show(&app, &visit, stock_page).await
+}
+
+/// For programs.
+async fn data(State(app): State<Shared>, visit: Visit) -> Response {
+    match Room::enter(&app, &visit).await {
+        Ok(room) => {
+            let hulls = room.hulls();
+            let (shelves, names) = (&room.shelves, &room.names);
+            let ask = StockAsk { hulls: &hulls, shelves, names, typed: &[], flaws: &[] };
+            answers::json(StatusCode::OK, &stock_data(&ask))
+        }
+        Err(answer) => *answer,
+    }
 }
 
 async fn order(State(app): State<Shared>, visit: Visit) -> Response {

@@ -176,6 +176,11 @@ impl Browser {
         self.fill(address, address, fields).await
     }
 
+    /// Sends fields to an address whose page shows no form, sealed by another page.
+    pub(crate) async fn send_page_to(&mut self, address: &str, fields: &[(&str, &str)]) -> Got {
+        self.fill("/boat/wader/found", address, fields).await
+    }
+
     /// Sends a form with files as browsers do.
     pub(crate) async fn post_parts(
         &mut self,

@@ -1,6 +1,7 @@
 //! The parts in stock: how many there are, what to order and why, where it is told that they were counted, came or went.
 
 mod count;
+mod data;
 mod list;
 mod order;
 mod part;
@@ -8,11 +9,12 @@ mod reason;
 mod shelf;
 
 pub use count::count_page;
+pub use data::stock_data;
 pub use list::stock_page;
 pub use order::order_page;
 pub use part::part_page;
 pub(crate) use shelf::Shelf;
-pub use shelf::Shelves;
+pub use shelf::{Holding, Learnt, Shelves};
 
 use super::stage::Hull;
 use crate::dock::{Flaw, Names};

@@ -180,20 +180,44 @@ impl Shelf {
     }
 }
 
-impl Shelves {
-    /// Puts together what the boats' files say, what was told of parts, and what is due on this day. `ashore` is what
-    /// was told of the base's store in the events of all boats.
-    pub fn of(hulls: &[Hull<'_>], ashore: &BTreeMap<String, Stock>, today: Date, now: Moment) -> Self {
+/// What the records of all boats teach of their faults.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Learnt(Vec<Seen>);
+
+impl Learnt {
+    /// Until this moment.
+    pub fn of(hulls: &[Hull<'_>], until: Moment) -> Self {
+        Self(hulls.iter().enumerate().flat_map(|(at, hull)| seen(at, *hull, until)).collect())
+    }
+}
+
+/// How many of each part to hold. It takes long to work out, and changes only with what is learnt and with the boats'
+/// files.
+#[derive(Debug, Clone)]
+pub struct Holding {
+    parts: Vec<Part>,
+    trouble: Option<String>,
+}
+
+impl Holding {
+    /// By what the boats' files say and their records teach.
+    pub fn of(hulls: &[Hull<'_>], learnt: &Learnt) -> Self {
         let boats: Vec<&Boat> = hulls.iter().map(|hull| &hull.vessel.boat).collect();
-        let seen: Vec<Seen> = hulls.iter().enumerate().flat_map(|(at, hull)| seen(at, *hull, now)).collect();
+        match parts(&boats, &learnt.0, &Keeping::USUAL) {
+            Ok(parts) => Self { parts, trouble: None },
+            Err(too_many) => Self { parts: Vec::new(), trouble: Some(too_many.to_string()) },
+        }
+    }
+}
+
+impl Shelves {
+    /// Puts together how many to hold, what was told of parts, and what is due on this day. `ashore` is what was told of
+    /// the base's store in the events of all boats; the boats are those of the holding, in the same order.
+    pub fn of(hulls: &[Hull<'_>], holding: &Holding, ashore: &BTreeMap<String, Stock>, today: Date) -> Self {
+        let boats: Vec<&Boat> = hulls.iter().map(|hull| &hull.vessel.boat).collect();
         let states: Vec<_> = hulls.iter().map(|hull| states(*hull, today)).collect();
-        let keeping = Keeping::USUAL;
-        let mut trouble = None;
-        let found = parts(&boats, &seen, &keeping).unwrap_or_else(|too_many| {
-            trouble = Some(too_many.to_string());
-            Vec::new()
-        });
-        let mut all: Vec<Shelf> = found.into_iter().map(|part| Shelf::of(&boats, &states, part)).collect();
+        let parts = holding.parts.iter().cloned();
+        let mut all: Vec<Shelf> = parts.map(|part| Shelf::of(&boats, &states, part)).collect();
         for (name, stock) in ashore {
             shelf(&mut all, name, None).ashore = Some(stock.clone());
         }
@@ -204,7 +228,7 @@ impl Shelves {
             }
         }
         all.sort_by_cached_key(|shelf| fold(&shelf.name));
-        Self { all, trouble }
+        Self { all, trouble: holding.trouble.clone() }
     }
 
     /// The part of a name, however its letters are written.
