@@ -52,6 +52,7 @@ const ALIKE = [
   [/^\/setup\/[^/]+\/([^/]+)$/, "section", 1],
   [/^\/setup\/[^/]+$/, "set-up", 1],
   [/^\/defect\/.+$/, "defect", 4],
+  [/^\/told\/[^/]+\/cross-out$/, "crossed out", 3],
   [/^\/boat\/[^/]+\/month\/[^/]+$/, "month", 2],
   [/^\/boat\/[^/]+\/costs\/[^/]+$/, "costs", 2],
   [/^\/upkeep\/([^/]+)\/[^/]+$/, "service of", 2],

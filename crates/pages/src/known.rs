@@ -53,7 +53,7 @@ fn name<'a>(boat: &'a Boat, id: &'a str) -> &'a str {
 pub(crate) fn here(site: &Site, vessel: &Vessel, title: &str, open: &[&DefectStanding]) -> Markup {
     html! {
         @if !open.is_empty() {
-            aside.notice #known-defects aria-label="Known defects" {
+            aside.known #known-defects aria-label="Known defects" {
                 p { strong { (title) } }
                 (list(site, vessel, open))
             }

@@ -207,9 +207,9 @@ pub fn found(id: &str) -> String {
     format!("/boat/{}/found", escape(id))
 }
 
-/// Where something that was told is taken back.
-pub fn take_back(event: &str) -> String {
-    format!("/told/{}/take-back", escape(event))
+/// Where something that was told is crossed out.
+pub fn cross_out(event: &str) -> String {
+    format!("/told/{}/cross-out", escape(event))
 }
 
 /// The same form, filled in for a defect that was seen again.

@@ -186,7 +186,7 @@ fn failures_say_how_many_to_hold() {
     );
     assert!(part.contains(&chances), "{chances}: {part}");
     assert!(part.contains("so order when none is left"), "{part}");
-    assert!(part.contains("\u{201c}Renew both belts\u{201d} of Wader (not due soon) takes 2."), "{part}");
+    assert!(part.contains("\u{201c}Renew both belts (Alternator)\u{201d} of Wader (not due soon) takes 2."), "{part}");
     let (_, order) = said(0);
     assert!(order.contains("Belt 0 counted today by Robin"), "{order}");
     assert!(order.contains("1 now hold 1"), "{order}");
@@ -210,7 +210,7 @@ fn upkeep_that_is_due_comes_on_top() {
         assert!(oil < belt, "what upkeep waits for comes first: {order}");
         assert!(order.contains("2 L now hold 3 L"), "{order}");
         assert!(order.contains("1 now hold 3"), "{order}");
-        assert!(order.contains("\u{201c}Renew both belts\u{201d} of Wader (overdue) takes 2."), "{order}");
+        assert!(order.contains("\u{201c}Renew both belts (Alternator)\u{201d} of Wader (overdue) takes 2."), "{order}");
         let paper = order_page(&site(), ask);
         check_sound("order", &paper);
         // One belt of four that cost 50.00 together.
@@ -299,7 +299,7 @@ fn a_year_adds_up_by_month_by_upkeep_and_by_part() {
         assert!(months.contains("The year 76.00 USD"), "{months}");
         assert!(months.contains("Work 42.00 USD Parts 34.00 USD All else nothing told"), "{months}");
         let upkeep = section(&page, "upkeep");
-        assert!(upkeep.contains("Renew both belts 2 42.00 USD 34.00 USD"), "{upkeep}");
+        assert!(upkeep.contains("Renew both belts (Alternator) 2 42.00 USD 34.00 USD"), "{upkeep}");
         assert!(
             section(&page, "parts").contains("Belt 4 25.00 USD Oil 3 9.00 USD"),
             "{}",
@@ -313,7 +313,7 @@ fn a_year_adds_up_by_month_by_upkeep_and_by_part() {
         let month = month_page(&site(), ask.hulls[0], month_of("2026-09").expect("a month"));
         check_sound("month", &month);
         let month = plain(&month);
-        assert!(month.contains("Renew both belts, 64.00 USD."), "{month}");
+        assert!(month.contains("Thu 24 September 64.00 USD Costs"), "{month}");
         assert!(month.contains("Of that work 30.00 USD, parts 34.00 USD, all else nothing told"), "{month}");
     });
 }

@@ -15,7 +15,7 @@ use crate::clock::Clock;
 use crate::fleet::Fleet;
 use crate::ledger::Ledger;
 use crate::log::Log;
-use crate::office::KnownHolding;
+use crate::office::KnownShelves;
 use crate::{gate, guard, handlers, routes, secret};
 
 /// What a base is opened with.
@@ -105,8 +105,8 @@ pub struct App {
     pub(crate) searches: Semaphore,
     /// The secret by which the first manager of a base without people is made.
     pub(crate) begin: tokio::sync::Mutex<Option<String>>,
-    /// How many of each part to hold, as it was worked out last.
-    pub(crate) holding: Mutex<Option<KnownHolding>>,
+    /// The parts as they were worked out last.
+    pub(crate) shelves: Mutex<Option<KnownShelves>>,
     /// How many passwords may be looked at once: each takes much memory on purpose.
     pub(crate) hashing: Semaphore,
 }
@@ -151,7 +151,7 @@ impl App {
             demo_seal: secret::token()?,
             searches: Semaphore::new(SEARCHES),
             begin: tokio::sync::Mutex::new(begin),
-            holding: Mutex::new(None),
+            shelves: Mutex::new(None),
             hashing: Semaphore::new(SEARCHES),
         }))
     }

@@ -47,6 +47,9 @@ const OPEN: [(&str, &str, &str, Severity, i32); 3] = [
     ("turnstone", "swim_ladder", "A scratch in the swim ladder's step", Severity::Cosmetic, 12),
 ];
 
+/// How long an engine runs in a day of the season, on average.
+const HOURS_A_DAY: f64 = 1.3;
+
 /// What is wrong with a boat, and what was mended.
 pub(super) fn defects(teller: &mut Teller, slug: &str) {
     for (_, item, seen, task, part, done, ago) in MENDED.into_iter().filter(|one| one.0 == slug) {
@@ -94,13 +97,32 @@ pub(super) fn upkeep(
     takes: impl Fn(UpkeepId) -> Vec<ServicePart>,
 ) {
     for (at_line, (id, line)) in boat.upkeep.iter_ids().enumerate() {
-        let ago = match at_line % 9 {
-            3 => 380,
-            6 => 355,
-            spread => 30 + 4 * i32::try_from(spread).unwrap_or_default(),
+        let every = days(line);
+        let ago = match at_line {
+            late if late % 23 == 3 => every + 4,
+            soon if soon % 11 == 6 => every - 6,
+            spread => every * i32::try_from(2 + spread % 5).unwrap_or(2) / 10,
         };
+        let ago = ago.clamp(1, 500);
         teller.tell(Who::Hand, at(-ago, 15, 30), slug, None, done(line, &takes(id), ago));
     }
+}
+
+/// About how many days go from one doing of a line to the next: a charter takes a week, and an engine runs an hour and a
+/// third a day.
+fn days(line: &UpkeepLine) -> i32 {
+    let every = &line.every;
+    let whole = |days: u32| i32::try_from(days).unwrap_or(i32::MAX);
+    // The days whose hours are fewer than these.
+    let hours = |hours: Time| {
+        (1..1_000).take_while(|day| f64::from(*day) * HOURS_A_DAY < hours.as_hours()).last().unwrap_or(1)
+    };
+    let all = [
+        every.days.map(whole),
+        every.charters.map(|charters| 7 * whole(charters)),
+        every.engine_hours.map(hours),
+    ];
+    all.into_iter().flatten().min().unwrap_or(300)
 }
 
 /// The parts that a line of a boat's service plan takes in every case, by their names in the store.
@@ -115,8 +137,7 @@ pub(super) fn takes(parts: &[Part], boat: usize, line: UpkeepId) -> Vec<ServiceP
 
 fn done(line: &UpkeepLine, takes: &[ServicePart], ago: i32) -> What {
     let by_hours = line.every.engine_hours.is_some();
-    // About an hour and a third a day before now.
-    let hours = by_hours.then(|| Time::hours((1240.0 - f64::from(ago) * 1.3).round()));
+    let hours = by_hours.then(|| Time::hours((1240.0 - f64::from(ago) * HOURS_A_DAY).round()));
     let used = takes.iter().map(|part| {
         let cost = dollars(price(part) * i64::from(part.count));
         Priced { pieces: Pieces { part: part.name.clone(), count: part.count, held: Held::Ashore }, cost }

@@ -9,7 +9,7 @@ use records::{BoatId, BoatStanding, Costs, Moment, Month, Standing, Sums, costs}
 
 use super::month::{month_after, month_before};
 use super::spent;
-use super::stage::{Hull, item_name};
+use super::stage::{Hull, item_name, upkeep_of};
 use crate::frame::{Desk, Site, desk_page};
 use crate::{links, when, words};
 
@@ -226,10 +226,10 @@ fn upkeep(
     let lines = &hull.vessel.boat.upkeep;
     let mut items = Vec::new();
     for (id, all) in &boat.upkeep {
-        let name = lines.iter().find(|own| own.id == *id).map(|own| own.name.clone());
+        let known = lines.iter().any(|own| own.id == *id);
         let mut item = Item {
-            link: name.as_ref().map(|_| links::upkeep_line(&hull.vessel.slug, id)),
-            name: name.unwrap_or_else(|| words::spaced(id)),
+            link: known.then(|| links::upkeep_line(&hull.vessel.slug, id)),
+            name: upkeep_of(&hull.vessel.boat, id),
             times: 0,
             work: Sums::default(),
             parts: Sums::default(),

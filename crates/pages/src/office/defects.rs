@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use records::{BoatId, DefectStanding, Mark, Pieces, Severity, Sums};
 
-use super::back;
+use super::crossed;
 use super::done::field;
 use super::spent;
 use super::stage::{Hull, item_name};
@@ -163,7 +163,7 @@ fn told(site: &Site, ask: &DefectAsk<'_>) -> Markup {
             h2 { "What was told" }
             @if let Some(fault) = &defect.fault { p { strong { "Cause: " } (fault_name(ask, fault)) } }
             @if let Some(cost) = cost(defect) { p { strong { "Cost until now: " } (cost) } }
-            ol.history { @for (mark, words) in &lines { li { (words) " " span.soft { (ask.by(site, mark)) "." } " " (back::link(site, &mark.content.to_string())) } } }
+            ol.history { @for (mark, words) in &lines { li { (words) " " span.soft { (ask.by(site, mark)) "." } " " (crossed::link(site, &mark.content.to_string())) } } }
             div.photos { @for photo in photos { a href=(links::photo(&photo.to_string())) { img src=(links::photo(&photo.to_string())) alt="Photo of it" loading="lazy"; } } }
         }
     }

@@ -5,10 +5,10 @@ use maud::{Markup, html};
 use records::{BoatId, BoatStanding, Done, Window, due};
 use trace::spares::ServicePart;
 
-use super::back;
+use super::crossed;
 use super::service::bound_words;
 use super::spent;
-use super::stage::Hull;
+use super::stage::{Hull, upkeep_name};
 use super::stock::Shelves;
 use super::used::{self, Used};
 use crate::dock::{Flaw, Kept, Names};
@@ -70,7 +70,7 @@ pub fn done_page(site: &Site, ask: &DoneAsk<'_>) -> String {
         }
         (history(site, ask))
     };
-    desk_page(site, &format!("{} - {}", line.name, hull.name()), Desk::Upkeep, &body)
+    desk_page(site, &format!("{} - {}", upkeep_name(ask.boat(), line), hull.name()), Desk::Upkeep, &body)
 }
 
 fn bounds(site: &Site, ask: &DoneAsk<'_>) -> Vec<String> {
@@ -142,7 +142,7 @@ fn history(site: &Site, ask: &DoneAsk<'_>) -> Markup {
             @match done {
                 None => p { "It was never told." },
                 Some(all) => ol.history { @for done in all.iter().rev() { li {
-                    (told(done)) " " span.soft { (ask.names.hand(&done.mark.who)) ", " (when::moment(site, done.mark.when)) "." } " " (back::link(site, &done.mark.content.to_string()))
+                    (told(done)) " " span.soft { (ask.names.hand(&done.mark.who)) ", " (when::moment(site, done.mark.when)) "." } " " (crossed::link(site, &done.mark.content.to_string()))
                 } } },
             }
         }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use records::{Event, Moment, Records, What};
 
-use super::back::{self, may_be_taken_back};
+use super::crossed::{self, may_be_crossed_out};
 use super::speech::Speech;
 use crate::dock::{Handover, occasion};
 use crate::frame::Site;
@@ -80,6 +80,6 @@ fn one(site: &Site, over: &Handover<'_>, records: &Records, event: &Event) -> Ma
             span.soft { "Before, " (when::moment(site, before.at)) ": " (speech.said(site, &before.what)) }
         } @else { (speech.said(site, &event.what)) }
         @if corrected { " " span.tag { "corrected later" } }
-        @else if may_be_taken_back(&event.what) { " " (back::link(site, &event.id.to_string())) }
+        @else if may_be_crossed_out(&event.what) { " " (crossed::link(site, &event.id.to_string())) }
     }
 }

@@ -1,9 +1,9 @@
 //! The office: today, charters, defects, upkeep, stock, the month.
 
-mod back;
 mod charter;
 mod charters;
 mod cost;
+mod crossed;
 mod defects;
 mod done;
 mod export;
@@ -19,12 +19,12 @@ mod stock;
 mod today;
 mod used;
 
-pub use back::{BackAsk, back_page, may_be_taken_back};
 pub use charter::{change_page, charter_page};
 pub use charters::{
     ChartersAsk, PlanForm, charters_listed, charters_page, new_charter_page, overlap_words, typed_plan,
 };
 pub use cost::{YEARS, boat_costs_page, costs_page, month_costs};
+pub use crossed::{CrossAsk, crossed_page, may_be_crossed_out};
 pub use defects::{DefectAsk, defect_page, defects_page};
 pub use done::{DoneAsk, done_page};
 pub use export::{export_page, feed_page};

@@ -9,7 +9,7 @@ use records::{BoatId, BoatStanding, Costs, Life, Meter, Moment, Month, Stage, Su
 
 use super::cost::month_costs;
 use super::spent;
-use super::stage::{self, Hull, Trip, item_name};
+use super::stage::{self, Hull, Trip, item_name, upkeep_of};
 use crate::dock::severity;
 use crate::frame::{Desk, Site, desk_page};
 use crate::{links, when, words};
@@ -202,10 +202,6 @@ fn defects(site: &Site, hull: Hull<'_>, boat: &BoatStanding, span: &Span) -> Mar
 }
 
 fn upkeep(site: &Site, hull: Hull<'_>, boat: &BoatStanding, span: &Span) -> Markup {
-    let lines = &hull.vessel.boat.upkeep;
-    let name = |id: &str| {
-        lines.iter().find(|line| line.id == id).map_or_else(|| words::spaced(id), |line| line.name.clone())
-    };
     let mut rows: Vec<_> = boat
         .upkeep
         .iter()
@@ -217,12 +213,16 @@ fn upkeep(site: &Site, hull: Hull<'_>, boat: &BoatStanding, span: &Span) -> Mark
         section #upkeep {
             h2 { "Upkeep" }
             @if rows.is_empty() { p { "None was told in this month." } }
-            ul { @for (line, done) in rows { li {
-                @let sum = spent::done(done);
-                (when::day(site, when::zoned(site, done.mark.when).date())) ": " (name(line)) ", "
-                @if sum.is_empty() { "nobody said what it cost" } @else { (sum) } "."
-                @if !done.parts.is_empty() { " " span.soft { "Parts: " (spent::parts(&done.parts)) "." } }
-            } } }
+            @else { table.list {
+                thead { tr { th scope="col" { "What" } th scope="col" { "When" } th scope="col" { "Cost" } } }
+                tbody { @for (line, done) in rows { tr {
+                    @let sum = spent::done(done);
+                    th scope="row" { (upkeep_of(&hull.vessel.boat, line))
+                        @if !done.parts.is_empty() { br; span.soft { "Parts: " (spent::parts(&done.parts)) "." } } }
+                    td data-name="When" { (when::day(site, when::zoned(site, done.mark.when).date())) }
+                    td data-name="Cost" { @if sum.is_empty() { span.soft { "not told" } } @else { (sum) } }
+                } } }
+            } }
         }
     }
 }

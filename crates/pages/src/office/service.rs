@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use records::{BoatId, BoatStanding, Bound, Due, State, Window, due};
 
 use super::spent;
-use super::stage::Hull;
+use super::stage::{Hull, upkeep_name};
 use crate::frame::{Desk, Site, desk_page};
 use crate::{links, when, words};
 
@@ -54,11 +54,13 @@ fn table(site: &Site, rows: &[&(Hull<'_>, Due)]) -> Markup {
             tbody { @for (hull, due) in rows {
                 @let line = &hull.vessel.boat.upkeep[due.line];
                 tr {
-                    th scope="row" { (line.name) @if let Some(skill) = &line.skill { br; span.soft { "by " (skill) } } }
+                    th scope="row" { (line.name)
+                        @if let Some(item) = line.item { br; span.soft { (hull.vessel.boat.items[item].name) } }
+                        @if let Some(skill) = &line.skill { br; span.soft { "by " (skill) } } }
                     td data-name="Boat" { a href=(links::room(&hull.vessel.slug, links::Room::Upkeep)) { (hull.name()) } }
                     td data-name="When" { (due.bounds.iter().map(|bound| bound_words(site, bound)).collect::<Vec<_>>().join("; ")) }
                     td data-name="Last done" { (last(site, hull, due.line)) }
-                    td { a.button.plain href=(links::upkeep_line(&hull.vessel.slug, &line.id)) aria-label=(format!("Tell it is done: {}, {}", line.name, hull.name())) { "Done" } }
+                    td { a.button.plain href=(links::upkeep_line(&hull.vessel.slug, &line.id)) aria-label=(format!("Tell it is done: {}, {}", upkeep_name(&hull.vessel.boat, line), hull.name())) { "Done" } }
                 }
             } }
         }

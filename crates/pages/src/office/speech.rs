@@ -3,7 +3,7 @@
 use boat::model::Boat;
 use records::{BoatId, BoatStanding, ChargeKey, EventId, Look, Showing, Standing, What};
 
-use super::stage::{item_name, kit_name};
+use super::stage::{item_name, kit_name, upkeep_of};
 use crate::dock::{Handover, Names, occasion, reading, role_name, severity};
 use crate::frame::Site;
 use crate::{when, words};
@@ -75,7 +75,7 @@ impl<'a> Speech<'a> {
                 format!("{how_much} of {} waived: {}", self.charge_name(charge), words::sentence(reason))
             }
             What::PersonRemoved { .. } => "A name was removed on request.".to_owned(),
-            What::Withdrawn { reason } => format!("Taken back: {}", words::sentence(reason)),
+            What::Withdrawn { reason } => format!("Crossed out: {}", words::sentence(reason)),
             _ => return None,
         })
     }
@@ -185,10 +185,7 @@ impl<'a> Speech<'a> {
 /// What is told of the boat beside the charter.
 fn other(boat: &Boat, what: &What) -> String {
     match what {
-        What::UpkeepDone { line, .. } => {
-            let found = boat.upkeep.iter().find(|own| own.id == *line);
-            format!("Upkeep done: {}.", found.map_or(line, |own| &own.name))
-        }
+        What::UpkeepDone { line, .. } => format!("Upkeep done: {}.", upkeep_of(boat, line)),
         What::MeterReplaced { engine, .. } => {
             format!("The meter of {} was replaced.", item_name(boat, engine))
         }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use boat::model::Boat;
+use boat::model::{Boat, UpkeepLine};
 use maud::{Markup, html};
 use records::{
     AccountId, CharterId, CharterStanding, Force, Lack, Life, Need, Severity, Stage, Standing, Verdict,
@@ -187,6 +187,23 @@ fn defects(trip: &Trip<'_>, least: Severity, lack: &Lack) -> Vec<(Force, String)
 pub(crate) fn item_name(boat: &Boat, id: &str) -> String {
     let found = boat.items.iter().find(|item| item.id == id);
     found.map_or_else(|| format!("“{id}” (no longer in the boat file)"), |item| item.name.clone())
+}
+
+/// What a line of the service plan is called, with the thing that it is about unless its name says it: a boat has many
+/// seacocks, and each is opened and shut once a year.
+pub(crate) fn upkeep_name(boat: &Boat, line: &UpkeepLine) -> String {
+    let item = line.item.map(|item| &boat.items[item].name);
+    let said = |item: &&String| line.name.to_lowercase().contains(&item.to_lowercase());
+    match item.filter(|item| !said(item)) {
+        Some(item) => format!("{} ({item})", line.name),
+        None => line.name.clone(),
+    }
+}
+
+/// The same of a line that is named in the records; the name by which it is told, if the boat file has it no more.
+pub(crate) fn upkeep_of(boat: &Boat, id: &str) -> String {
+    let found = boat.upkeep.iter().find(|line| line.id == id);
+    found.map_or_else(|| words::spaced(id), |line| upkeep_name(boat, line))
 }
 
 /// What a line of kit is called.

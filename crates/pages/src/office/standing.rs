@@ -4,8 +4,8 @@ use boat::model::Boat;
 use maud::{Markup, html};
 use records::{BoatId, BoatStanding, Due, Life, Meter, Month, Severity, Stage, State, Window, due};
 
-use super::back;
-use super::stage::{self, Hull, Trip, item_name};
+use super::crossed;
+use super::stage::{self, Hull, Trip, item_name, upkeep_name};
 use crate::dock::{Names, reading, severity};
 use crate::frame::{Desk, Role, Site, desk_page};
 use crate::links::{self, Room};
@@ -43,7 +43,7 @@ pub fn standing_page(site: &Site, hull: Hull<'_>, names: &Names) -> String {
             h2 { "Notes" }
             @if boat.notes.is_empty() { p { "None." } }
             ul { @for (mark, words) in boat.notes.iter().rev().take(NOTES) {
-                li { (words::sentence(words)) " " span.soft { (names.hand(&mark.who)) ", " (when::moment(site, mark.when)) "." } " " (back::link(site, &mark.content.to_string())) }
+                li { (words::sentence(words)) " " span.soft { (names.hand(&mark.who)) ", " (when::moment(site, mark.when)) "." } " " (crossed::link(site, &mark.content.to_string())) }
             } }
         }
     };
@@ -150,11 +150,20 @@ fn upkeep(site: &Site, hull: Hull<'_>, _: &BoatStanding) -> Markup {
         State::Unknown => "nobody can say",
         State::Later => "later",
     };
+    let (soon, pressing): (Vec<&Due>, Vec<&Due>) = all.iter().partition(|due| due.state == State::Soon);
+    let boat = &hull.vessel.boat;
+    let list = |some: &[&Due]| {
+        html! { ul.standing-list { @for due in some { li { (upkeep_name(boat, &boat.upkeep[due.line])) " " span.tag { (word(due.state)) } } } } }
+    };
     html! {
         section #upkeep {
             h2 { "Upkeep" }
             @if all.is_empty() { p { "Nothing is due soon." } }
-            ul.standing-list { @for due in &all { li { (hull.vessel.boat.upkeep[due.line].name) " " span.tag { (word(due.state)) } } } }
+            (list(&pressing))
+            @if !soon.is_empty() {
+                @if pressing.is_empty() { p { "Nothing is due now." } }
+                details { summary { (words::capital(&words::count(soon.len(), "line is due soon", "lines are due soon"))) } (list(&soon)) }
+            }
             p { a.quiet href="/upkeep" { "Upkeep of all boats" } }
         }
     }

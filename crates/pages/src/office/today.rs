@@ -56,7 +56,6 @@ pub fn today_page(site: &Site, morning: &Morning<'_>) -> String {
             p.lead { (when::day(site, today)) " at " (site.base) }
             @if site.may(Role::Skipper) { p { a.button.plain href=(links::NEW_CHARTER) { "Plan a charter" } } }
         }
-        (tides::today(site, morning.hulls.iter().map(|hull| &hull.vessel.boat)))
         (late(site, &trips))
         (dangers(site, morning))
         (part(site, morning, "Leaving", "leaving", "Nobody leaves today or tomorrow.", &leaving, Side::From))
@@ -64,6 +63,7 @@ pub fn today_page(site: &Site, morning: &Morning<'_>) -> String {
         (part(site, morning, "Out", "out", "No boat is out for longer.", &out, Side::Until))
         @if !owed.is_empty() { (part(site, morning, "Back, to be settled", "owed", "", &owed, Side::Until)) }
         (part(site, morning, "In the days after", "next", "Nobody leaves in the week after.", &next, Side::From))
+        (tides::today(site, morning.hulls.iter().map(|hull| &hull.vessel.boat)))
     };
     desk_page(site, "Today", Desk::Today, &body)
 }

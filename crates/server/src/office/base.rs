@@ -37,12 +37,6 @@ impl Base {
         self.0.iter().map(|(berth, _)| Arc::clone(berth)).collect()
     }
 
-    /// Whether its boats are these, by the same revisions of their files.
-    pub(super) fn is_of(&self, berths: &[Arc<Berth>]) -> bool {
-        self.0.len() == berths.len()
-            && self.0.iter().zip(berths).all(|((own, _), other)| Arc::ptr_eq(own, other))
-    }
-
     /// The names of the charters that are not over.
     pub(super) fn going_on(&self) -> Vec<CharterId> {
         let charters = self.0.iter().flat_map(|(_, book)| &book.standing.charters);

@@ -1,9 +1,9 @@
 //! The office: today, charters, defects, upkeep, stock, the month; what comes in and goes out as files.
 
-mod back;
 mod base;
 mod charter;
 mod charters;
+mod crossed;
 mod defects;
 mod export;
 mod feed;
@@ -14,7 +14,7 @@ mod stock;
 mod today;
 mod used;
 
-pub(crate) use stock::KnownHolding;
+pub(crate) use stock::KnownShelves;
 
 use crate::routes::Route;
 
@@ -25,7 +25,7 @@ pub(crate) fn routes() -> Vec<Route> {
     all.extend(charters::routes());
     all.extend(charter::routes());
     all.extend(defects::routes());
-    all.extend(back::routes());
+    all.extend(crossed::routes());
     all.extend(service::routes());
     all.extend(stock::routes());
     all.extend(month::routes());

@@ -6,6 +6,7 @@ use axum::extract::{RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{MethodRouter, get};
+use jiff::civil::Date;
 use pages::dock::{Flaw, Names};
 use pages::links;
 use pages::office::{
@@ -18,6 +19,7 @@ use crate::app::{App, Shared};
 use crate::caller::Who;
 use crate::fleet::Berth;
 use crate::form::Form;
+use crate::ledger::Book;
 use crate::routes::Route;
 use crate::visit::Visit;
 use crate::{answers, handlers};
@@ -48,7 +50,7 @@ pub(super) fn routes() -> Vec<Route> {
 /// The boats, their parts, and what people are called.
 pub(super) struct Room {
     base: Arc<Base>,
-    pub(super) shelves: Shelves,
+    pub(super) shelves: Arc<Shelves>,
     pub(super) names: Names,
 }
 
@@ -62,10 +64,8 @@ impl Room {
         let base = Arc::new(Base::of(app));
         let (working, own, now) = (Arc::clone(app), Arc::clone(&base), visit.site.now);
         let work = tokio::task::spawn_blocking(move || {
-            let books = working.ledger.all();
-            let ashore = records::ashore(books.iter().map(|book| &book.standing));
             let today = working.clock.timestamp().to_zoned(working.zone.clone()).date();
-            Shelves::of(&own.hulls(), &holding(&working, &own, now), &ashore, today)
+            shelves(&working, &own, today, now)
         });
         let shelves = work.await;
         drop(permit);
@@ -91,28 +91,47 @@ impl Room {
     }
 }
 
-/// How many of each part to hold: worked out anew only if a boat file, a failure or the day is another.
-fn holding(app: &App, base: &Base, now: Moment) -> Arc<Holding> {
-    const DAY: i64 = 24 * 3600 * 1000;
-    let hulls = base.hulls();
-    let today = Moment::from_milliseconds(now.milliseconds().div_euclid(DAY) * DAY);
-    let learnt = Learnt::of(&hulls, today);
-    // Held while it is worked out: who asks meanwhile waits for the same.
-    let mut kept = app.holding.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some(known) = kept.as_ref().filter(|known| known.learnt == learnt && base.is_of(&known.berths)) {
-        return Arc::clone(&known.holding);
-    }
-    let holding = Arc::new(Holding::of(&hulls, &learnt));
-    *kept = Some(KnownHolding { berths: base.berths(), learnt, holding: Arc::clone(&holding) });
-    holding
+/// The parts as they were worked out last, with what from.
+#[derive(Debug)]
+pub(crate) struct KnownShelves {
+    berths: Vec<Arc<Berth>>,
+    books: Vec<Arc<Book>>,
+    learnt: Learnt,
+    holding: Holding,
+    today: Date,
+    shelves: Arc<Shelves>,
 }
 
-/// How many of each part to hold, with what that was worked out from.
-#[derive(Debug)]
-pub(crate) struct KnownHolding {
-    berths: Vec<Arc<Berth>>,
-    learnt: Learnt,
-    holding: Arc<Holding>,
+/// The parts. They are worked out anew only if anything was told since, and how many of each to hold, which takes long,
+/// only if a boat file, a failure or the day is another.
+fn shelves(app: &App, base: &Base, today: Date, now: Moment) -> Arc<Shelves> {
+    const DAY: i64 = 24 * 3600 * 1000;
+    let (berths, books) = (base.berths(), app.ledger.all());
+    // Held while they are worked out: who asks meanwhile waits for the same.
+    let mut known = app.shelves.lock().unwrap_or_else(PoisonError::into_inner);
+    let last = known.take().filter(|last| same(&last.berths, &berths));
+    let last = match last {
+        Some(last) if last.today == today && same(&last.books, &books) => {
+            return Arc::clone(&known.insert(last).shelves);
+        }
+        last => last,
+    };
+    let hulls = base.hulls();
+    let midnight = Moment::from_milliseconds(now.milliseconds().div_euclid(DAY) * DAY);
+    let learnt = Learnt::of(&hulls, midnight);
+    let holding = match last {
+        Some(last) if last.learnt == learnt => last.holding,
+        _ => Holding::of(&hulls, &learnt),
+    };
+    let ashore = records::ashore(books.iter().map(|book| &book.standing));
+    let shelves = Arc::new(Shelves::of(&hulls, &holding, &ashore, today));
+    *known = Some(KnownShelves { berths, books, learnt, holding, today, shelves: Arc::clone(&shelves) });
+    shelves
+}
+
+/// Whether these are the same, nothing told since.
+fn same<T>(one: &[Arc<T>], other: &[Arc<T>]) -> bool {
+    one.len() == other.len() && one.iter().zip(other).all(|(one, other)| Arc::ptr_eq(one, other))
 }
 
 /// A page of the stock.

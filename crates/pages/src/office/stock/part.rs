@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use records::{Move, Stock, Turnover};
 
-use super::super::back;
+use super::super::crossed;
 use super::shelf::Shelf;
 use super::{StockAsk, list, reason};
 use crate::dock::Kept;
@@ -87,7 +87,7 @@ fn moves(site: &Site, ask: &StockAsk<'_>, shelf: &Shelf) -> Markup {
                 ol.history { @for (one, place) in &all { li {
                     (said(shelf, one, place)) " "
                     span.soft { (ask.names.hand(&one.mark.who)) ", " (when::moment(site, one.mark.when)) "." } " "
-                    (back::link(site, &one.mark.content.to_string()))
+                    (crossed::link(site, &one.mark.content.to_string()))
                 } } }
             }
         }

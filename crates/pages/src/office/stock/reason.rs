@@ -2,6 +2,7 @@
 
 use trace::words::per_cent;
 
+use super::super::stage::upkeep_name;
 use super::StockAsk;
 use super::shelf::{Shelf, Task};
 use crate::words;
@@ -67,7 +68,7 @@ pub(super) fn lead(shelf: &Shelf) -> Option<String> {
 /// Upkeep that takes it: “Oil and filter of Whimbrel is due, takes 7 L”.
 pub(super) fn task(ask: &StockAsk<'_>, shelf: &Shelf, task: &Task) -> String {
     let hull = ask.hulls[task.hull];
-    let line = &hull.vessel.boat.upkeep[task.line].name;
+    let line = upkeep_name(&hull.vessel.boat, &hull.vessel.boat.upkeep[task.line]);
     let state = match task.state {
         records::State::Overdue => "overdue",
         records::State::Now => "due",

@@ -1,4 +1,4 @@
-//! Something that was told by mistake is taken back: another event says so, and why.
+//! Something that was told by mistake is crossed out: another event says so, and why.
 
 use std::sync::Arc;
 
@@ -8,7 +8,7 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use pages::dock::Flaw;
 use pages::links;
-use pages::office::{BackAsk, Hull, back_page, may_be_taken_back};
+use pages::office::{CrossAsk, Hull, crossed_page, may_be_crossed_out};
 use records::{Event, What};
 
 use super::base;
@@ -27,8 +27,8 @@ const REASON: usize = 500;
 /// Its part of the table of routes.
 pub(super) fn routes() -> Vec<Route> {
     vec![
-        Route::page("/told/{event}/take-back", Who::Hand, get(page)),
-        Route::form("/told/{event}/take-back", Who::Hand, post(taken_back)),
+        Route::page("/told/{event}/cross-out", Who::Hand, get(page)),
+        Route::form("/told/{event}/cross-out", Who::Hand, post(crossed_out)),
     ]
 }
 
@@ -85,39 +85,44 @@ async fn show(
     };
     let hull = Hull { vessel, standing: &book.standing };
     let refused = refused(visit, event, book.standing.answers.contains_key(&event.id));
-    let ask = BackAsk { hull, event, names: &names, refused: refused.as_deref(), typed, flaws };
-    answers::with(status, back_page(site, &ask))
+    let ask = CrossAsk { hull, event, names: &names, refused: refused.as_deref(), typed, flaws };
+    answers::with(status, crossed_page(site, &ask))
 }
 
-/// Why whoever asks can't take it back; nothing if they can.
+/// Why whoever asks can't cross it out; nothing if they can.
 fn refused(visit: &Visit, event: &Event, answered: bool) -> Option<String> {
-    if !may_be_taken_back(&event.what) {
+    if !may_be_crossed_out(&event.what) {
         return Some(
             match event.what {
                 What::Planned(_) | What::Changed(_) => {
                     "A plan is changed, or the charter cancelled, on the charter's page."
                 }
                 What::PersonRemoved { .. } => "The name is gone.",
-                What::Withdrawn { .. } => "It takes something back itself. Tell anew what was true.",
+                What::Withdrawn { .. } => "It crosses something out itself. Tell anew what was true.",
                 _ => "This version of Becket can't read it.",
             }
             .to_owned(),
         );
     }
     if answered {
-        return Some("It was taken back or corrected already.".to_owned());
+        return Some("It was crossed out or corrected already.".to_owned());
     }
     may::answer(&visit.caller, event).err()
 }
 
-async fn taken_back(State(app): State<Shared>, visit: Visit, Path(id): Path<String>, form: Form) -> Response {
+async fn crossed_out(
+    State(app): State<Shared>,
+    visit: Visit,
+    Path(id): Path<String>,
+    form: Form,
+) -> Response {
     let event = match find(&app, &id).await {
         Ok(Some(event)) => event,
         Ok(None) => return nowhere(&visit),
         Err(failure) => return answers::failed(&visit.site, &failure),
     };
     if let Err(why) = may::answer(&visit.caller, &event) {
-        return answers::not_taken_from(&visit.site, &links::take_back(&id), &why);
+        return answers::not_taken_from(&visit.site, &links::cross_out(&id), &why);
     }
     let reason = form.get("reason").to_owned();
     let flaw = match reason.chars().count() {
@@ -134,7 +139,7 @@ async fn taken_back(State(app): State<Shared>, visit: Visit, Path(id): Path<Stri
         Err(failure) => return answers::failed(&visit.site, &failure),
     };
     let what = What::Withdrawn { reason };
-    // Sent twice it is taken once, and the second time it is not "taken back already".
+    // Sent twice it is taken once, and the second time it is not "crossed out already".
     let sent = form.get("once").parse().ok().and_then(|id| book.records.get(id));
     let again = sent.is_some_and(|sent| sent.what == what && sent.answers == Some(event.id));
     if !again && refused(&visit, &event, book.standing.answers.contains_key(&event.id)).is_some() {
@@ -142,7 +147,7 @@ async fn taken_back(State(app): State<Shared>, visit: Visit, Path(id): Path<Stri
     }
     match visit.answer(&app, &form, &event, what).await {
         Ok(()) => answers::elsewhere(&home(&event)),
-        Err(unmade) => unmade.answer(&visit.site, &links::take_back(&id)),
+        Err(unmade) => unmade.answer(&visit.site, &links::cross_out(&id)),
     }
 }
 
