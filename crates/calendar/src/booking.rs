@@ -38,7 +38,7 @@ pub struct Booking {
 pub struct Party {
     /// All heads, children among them.
     pub heads: Option<u32>,
-    /// Grown-ups.
+    /// Adults.
     pub adults: Option<u32>,
     /// Children.
     pub children: Option<u32>,

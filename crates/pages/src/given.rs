@@ -259,7 +259,7 @@ mod tests {
         let mut typed = given(&[("from", "10.7.2027"), ("adults", "-3"), ("waters", "deep"), ("until", " ")]);
         assert!(typed.day("from", "The first day").is_none());
         assert!(typed.day("until", "The last day").is_none(), "what is empty is not given");
-        assert!(typed.whole("adults", "The number of grown-ups", 0, 99).is_none());
+        assert!(typed.whole("adults", "The number of adults", 0, 99).is_none());
         assert!(typed.choice("waters", "The waters", |_| None::<u8>).is_none());
         let fields: Vec<&str> = typed.faults.iter().map(|fault| fault.field.as_str()).collect();
         assert_eq!(fields, ["from", "adults", "waters"]);

@@ -299,6 +299,9 @@ pub fn defect(id: &str) -> String {
     format!("/defect/{}", escape(id))
 }
 
+/// What the boats' service plans ask for.
+pub const UPKEEP: &str = "/upkeep";
+
 /// A line of a boat's service plan: when it was done, and where it is told that it was.
 pub fn upkeep_line(slug: &str, line: &str) -> String {
     format!("/upkeep/{}/{}", escape(slug), escape(line))

@@ -16,7 +16,7 @@ fn moored(name: &str, text: &str) -> Vessel {
     }
 }
 
-/// A boat of 8 m under the flag of Canada, with six hand flares until 17 July 2027 and jackets for grown-ups.
+/// A boat of 8 m under the flag of Canada, with six hand flares until 17 July 2027 and jackets for adults.
 fn sora() -> Vessel {
     let text = "becket = 1\n[boat]\nname = \"Sora\"\nmodel = \"8 m sloop\"\nhull = \"monohull\"\nrig = \"sloop\"\n\
         length = \"8 m\"\nbeam = \"2.6 m\"\ndraught = \"1.5 m\"\nberths = 4\nflag = \"Canada\"\nengine = \"outboard\"\n\

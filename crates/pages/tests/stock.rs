@@ -186,7 +186,10 @@ fn failures_say_how_many_to_hold() {
     );
     assert!(part.contains(&chances), "{chances}: {part}");
     assert!(part.contains("so order when none is left"), "{part}");
-    assert!(part.contains("\u{201c}Renew both belts (Alternator)\u{201d} of Wader (not due soon) takes 2."), "{part}");
+    assert!(
+        part.contains("\u{201c}Renew both belts (Alternator)\u{201d} of Wader (not due soon) takes 2."),
+        "{part}"
+    );
     let (_, order) = said(0);
     assert!(order.contains("Belt 0 counted today by Robin"), "{order}");
     assert!(order.contains("1 now hold 1"), "{order}");
@@ -210,7 +213,10 @@ fn upkeep_that_is_due_comes_on_top() {
         assert!(oil < belt, "what upkeep waits for comes first: {order}");
         assert!(order.contains("2 L now hold 3 L"), "{order}");
         assert!(order.contains("1 now hold 3"), "{order}");
-        assert!(order.contains("\u{201c}Renew both belts (Alternator)\u{201d} of Wader (overdue) takes 2."), "{order}");
+        assert!(
+            order.contains("\u{201c}Renew both belts (Alternator)\u{201d} of Wader (overdue) takes 2."),
+            "{order}"
+        );
         let paper = order_page(&site(), ask);
         check_sound("order", &paper);
         // One belt of four that cost 50.00 together.

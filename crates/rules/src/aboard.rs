@@ -225,7 +225,7 @@ impl Vessel {
 /// The people aboard.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Crew {
-    /// Grown-ups.
+    /// Adults.
     pub adults: u32,
     /// The weight of each child.
     pub children: Vec<Mass>,

@@ -186,7 +186,7 @@ pub fn waste(authority: &Authority) -> Vec<String> {
 /// The word for people of what a thing counts as.
 pub const fn gear_words(gear: Gear) -> &'static str {
     match gear {
-        Gear::LifejacketAdult => "lifejackets for grown-ups",
+        Gear::LifejacketAdult => "lifejackets for adults",
         Gear::LifejacketChild => "lifejackets for children",
         Gear::Lifebuoy => "lifebuoys",
         Gear::LifebuoyLight => "lifebuoy lights",

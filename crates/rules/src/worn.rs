@@ -1,4 +1,4 @@
-//! Lifejackets that fit: a grown-up's for each grown-up, and for each child one whose weights include the child's.
+//! Lifejackets that fit: an adult's for each adult, and for each child one whose weights include the child's.
 
 use boat::model::Gear;
 use quantity::Mass;
@@ -18,7 +18,7 @@ struct Jacket {
 fn fits(inquiry: &Inquiry, jacket: &Jacket, weight: Mass) -> Option<bool> {
     let line = &inquiry.aboard[jacket.line];
     match (line.fits_from, line.fits_to) {
-        // A grown-up's jacket of which no weights are said is for grown-ups.
+        // An adult's jacket of which no weights are said is for adults.
         (None, None) => (jacket.gear == Gear::LifejacketAdult).then_some(false),
         (from, to) => {
             let within = from.is_none_or(|from| weight >= from) && to.is_none_or(|to| weight <= to);
@@ -31,7 +31,7 @@ fn fits(inquiry: &Inquiry, jacket: &Jacket, weight: Mass) -> Option<bool> {
     }
 }
 
-/// What is aboard for grown-ups and for children, with what there is to say about children for whom nothing fits.
+/// What is aboard for adults and for children, with what there is to say about children for whom nothing fits.
 pub(crate) fn lifejackets(stock: &Stock<'_>, inquiry: &Inquiry) -> (Vec<Need>, Vec<String>) {
     let mut jackets = Vec::new();
     for (line, carried) in inquiry.aboard.iter().enumerate() {

@@ -262,3 +262,16 @@ async fn upkeep_and_mending_take_parts_and_say_what_they_cost() {
         assert_eq!(browser.get(nowhere).await.status, StatusCode::NOT_FOUND, "{nowhere}");
     }
 }
+
+#[tokio::test]
+async fn upkeep_is_shown_of_one_boat_or_of_all() {
+    let app = two().await;
+    let mut browser = Browser::new(&app);
+    let all = browser.get("/upkeep").await.text();
+    assert!(all.contains("/upkeep/wader/belt") && all.contains("/upkeep/stilt/stove_hose"), "{all}");
+    let one = browser.get("/upkeep?boat=stilt").await.text();
+    assert!(!one.contains("/upkeep/wader/") && one.contains("/upkeep/stilt/stove_hose"), "{one}");
+    assert!(one.contains("value=\"stilt\" selected"), "{one}");
+    let unknown = browser.get("/upkeep?boat=heron").await.text();
+    assert!(unknown.contains("/upkeep/wader/belt"), "a boat that is not here is no boat: all are shown");
+}

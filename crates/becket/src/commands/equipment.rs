@@ -29,7 +29,7 @@ pub(crate) struct EquipmentArgs {
     /// In which waters: `coastal`, `inland` or `inland_near_shore`.
     #[arg(long)]
     waters: Option<String>,
-    /// How many grown-ups come; as many as she has berths if absent.
+    /// How many adults come; as many as she has berths if absent.
     #[arg(long)]
     adults: Option<u32>,
     /// The weight of a child who comes, such as "14 kg"; once for each.

@@ -5,7 +5,7 @@
 /// A rule asks for one of these by name. That is why it is said in the file and never guessed from the words of a name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Gear {
-    /// A lifejacket for a grown-up.
+    /// A lifejacket for an adult.
     LifejacketAdult,
     /// A lifejacket for a child; the weights that it fits are said beside it.
     LifejacketChild,

@@ -89,7 +89,7 @@ fn asked(vessel: &Vessel, ask: &EquipmentAsk) -> Markup {
             div { dt { "Waters" } dd { (ask.waters.map_or("not said", rules::Waters::words)) } }
             div { dt { "Days" } dd { (words::date(&ask.dates.first().to_string())) " to " (words::date(&ask.dates.last().to_string())) } }
             div { dt { "Crew" } dd {
-                (words::count(ask.crew.adults as usize, "grown-up", "grown-ups"))
+                (words::count(ask.crew.adults as usize, "adult", "adults"))
                 @if !children.is_empty() { ", " (words::count(children.len(), "child", "children")) ": " (children.join(", ")) }
             } }
             div { dt { "Length over all" } dd { (words::both_lengths(boat.particulars.length)) } }

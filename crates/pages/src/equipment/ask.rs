@@ -16,7 +16,7 @@ use crate::given::{self, Given};
 
 /// How long a charter is when nobody says.
 const USUAL_DAYS: i32 = 7;
-/// The most grown-ups, and the most children, that are counted.
+/// The most adults, and the most children, that are counted.
 const MOST_PEOPLE: u32 = 99;
 /// What a child weighs: below and above it is no child's weight, so that a slip of the hand is asked again.
 const CHILD: (f64, f64) = (2.0, 120.0);
@@ -113,7 +113,7 @@ fn read_dates(given: &mut Given, today: Date) -> Dates {
 }
 
 fn read_crew(given: &mut Given, boat: &Boat) -> Crew {
-    let adults = given.whole("adults", "The number of grown-ups", 0, MOST_PEOPLE);
+    let adults = given.whole("adults", "The number of adults", 0, MOST_PEOPLE);
     let children = match weights(given.value("children")) {
         Ok(children) => children,
         Err(what) => {
@@ -123,10 +123,7 @@ fn read_crew(given: &mut Given, boat: &Boat) -> Crew {
     };
     let crew = Crew { adults: adults.unwrap_or(boat.particulars.berths), children };
     if crew.persons() == 0 && given.is_sound() {
-        given.fault(
-            "adults",
-            "Nobody is aboard. Say how many grown-ups come, or the weights of the children.",
-        );
+        given.fault("adults", "Nobody is aboard. Say how many adults come, or the weights of the children.");
     }
     crew
 }

@@ -31,7 +31,7 @@ pub(super) fn form(vessel: &Vessel, ask: &EquipmentAsk) -> Markup {
                     (choose(&given, "waters", "Waters", "Not said", &waters))
                     (field(&given, "from", "First day", "", Kind::Day))
                     (field(&given, "until", "Last day", "Things must be in date through it.", Kind::Day))
-                    (field(&given, "adults", "Grown-ups", &berths, Kind::Number))
+                    (field(&given, "adults", "Adults", &berths, Kind::Number))
                     (field(&given, "children", "Weights of the children (kg)", "With a space between: 14 kg 22 kg.", Kind::Words))
                 }
             }

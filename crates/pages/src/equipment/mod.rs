@@ -45,7 +45,7 @@ pub fn equipment_page(
     page(site, "Equipment", Some(aboard), &body)
 }
 
-/// The question about a charter: its days by the clocks of the base, and all of its people as grown-ups.
+/// The question about a charter: its days by the clocks of the base, and all of its people as adults.
 pub fn equipment_pairs(site: &Site, plan: &Plan) -> Vec<(String, String)> {
     let day = |at: records::Local| when::zoned(site, at.moment()).date().to_string();
     let pairs = [("from", day(plan.from)), ("until", day(plan.until)), ("adults", plan.crew.to_string())];

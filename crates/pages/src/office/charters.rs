@@ -95,12 +95,7 @@ pub fn charters_page(site: &Site, hulls: &[Hull<'_>], names: &Names, ask: &Chart
 fn filter(hulls: &[Hull<'_>], ask: &ChartersAsk) -> Markup {
     html! {
         form.filter method="get" action=(links::CHARTERS) {
-            div.field { label for="boat" { "Boat" }
-                select #boat name="boat" {
-                    option value="" { "All boats" }
-                    @for hull in hulls { option value=(hull.vessel.slug) selected[ask.boat == hull.vessel.slug] { (hull.name()) } }
-                }
-            }
+            (stage::boat_choice(hulls, &ask.boat))
             div.field { label for="stage" { "Stands" }
                 select #stage name="stage" {
                     option value="" { "All" }

@@ -204,16 +204,20 @@ fn details(site: &Site, hull: Hull<'_>, year: i16) -> Markup {
     }
 }
 
-fn items(items: &[Item], none: &str) -> Markup {
+/// What cost something, line by line; of the rest how much there is.
+fn items(all: &[Item], none: &str) -> Markup {
+    let (items, free): (Vec<&Item>, Vec<&Item>) =
+        all.iter().partition(|item| item.all().iter().next().is_some());
     html! {
-        @if items.is_empty() { p { (none) } } @else { table.list.sums {
+        @if all.is_empty() { p { (none) } } @else if items.is_empty() { p { "Nobody said what any of it cost." } } @else { table.list.sums {
             thead { tr { th scope="col" { "What" } th scope="col" { "Times" } th scope="col" { "Work" } th scope="col" { "Parts" } th scope="col" { "All else" } th scope="col" { "Together" } } }
-            tbody { @for item in items { tr {
+            tbody { @for item in &items { tr {
                 th scope="row" { @match &item.link { Some(link) => a href=(link) { (item.name) }, None => (item.name) } }
                 td.number data-name="Times" { (item.times) }
                 (cell("Work", &item.work)) (cell("Parts", &item.parts)) (cell("All else", &item.other)) (cell("Together", &item.all()))
             } } }
         } }
+        @if !free.is_empty() && !items.is_empty() { p.soft { (words::capital(&words::count(free.len(), "other line", "other lines"))) ": nobody said that it cost anything." } }
     }
 }
 

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use records::{BoatId, BoatStanding, Bound, Due, State, Window, due};
 
 use super::spent;
-use super::stage::{Hull, upkeep_name};
+use super::stage::{Hull, boat_choice, upkeep_name};
 use crate::frame::{Desk, Site, desk_page};
 use crate::{links, when, words};
 
@@ -18,11 +18,13 @@ const STATES: [(State, &str, &str); 5] = [
     (State::Later, "later", "Later"),
 ];
 
-/// The page.
-pub fn service_page(site: &Site, hulls: &[Hull<'_>]) -> String {
+/// The page, of one boat by her part of the address, or of all if there is none such.
+pub fn service_page(site: &Site, hulls: &[Hull<'_>], only: &str) -> String {
+    let one: Vec<Hull<'_>> = hulls.iter().filter(|hull| hull.vessel.slug == only).copied().collect();
+    let shown = if one.is_empty() { hulls } else { &one };
     let today = when::zoned(site, site.now).date();
     let none = BoatStanding::default();
-    let all: Vec<(Hull<'_>, Due)> = hulls
+    let all: Vec<(Hull<'_>, Due)> = shown
         .iter()
         .flat_map(|hull| {
             let records = hull.standing.boats.get(&BoatId::new(hull.vessel.slug.as_str())).unwrap_or(&none);
@@ -34,10 +36,15 @@ pub fn service_page(site: &Site, hulls: &[Hull<'_>]) -> String {
             h1 { "Upkeep" }
             p.lead { "What the boats' service plans ask for, the most pressing first." }
         }
+        @if hulls.len() > 1 {
+            form.filter.no-print method="get" action=(links::UPKEEP) { (boat_choice(hulls, only)) button.plain type="submit" { "Show" } }
+        }
         @if all.is_empty() { p { "The boat files have no service plan yet." } }
         @for (state, id, heading) in STATES {
             @let rows: Vec<_> = all.iter().filter(|(_, due)| due.state == state).collect();
-            @if !rows.is_empty() { section id=(id) {
+            @if state == State::Later && !rows.is_empty() {
+                details.later id=(id) { summary { h2 { (heading) " (" (rows.len()) ")" } } (table(site, &rows)) }
+            } @else if !rows.is_empty() { section id=(id) {
                 h2 { (heading) " (" (rows.len()) ")" }
                 @if state == State::Unknown { p { "It was never told that these were done, or no reading says how long the engine has run since. Look, and tell it here." } }
                 (table(site, &rows))
@@ -50,7 +57,7 @@ pub fn service_page(site: &Site, hulls: &[Hull<'_>]) -> String {
 fn table(site: &Site, rows: &[&(Hull<'_>, Due)]) -> Markup {
     html! {
         table.list {
-            thead { tr { th scope="col" { "What" } th scope="col" { "Boat" } th scope="col" { "When" } th scope="col" { "Last done" } th scope="col" { "Tell" } } }
+            thead { tr { th scope="col" { "What" } th scope="col" { "Boat" } th scope="col" { "When" } th scope="col" { "Last done" } th.no-print scope="col" { "Tell" } th.print-only scope="col" { "Done" } } }
             tbody { @for (hull, due) in rows {
                 @let line = &hull.vessel.boat.upkeep[due.line];
                 tr {
@@ -60,7 +67,8 @@ fn table(site: &Site, rows: &[&(Hull<'_>, Due)]) -> Markup {
                     td data-name="Boat" { a href=(links::room(&hull.vessel.slug, links::Room::Upkeep)) { (hull.name()) } }
                     td data-name="When" { (due.bounds.iter().map(|bound| bound_words(site, bound)).collect::<Vec<_>>().join("; ")) }
                     td data-name="Last done" { (last(site, hull, due.line)) }
-                    td { a.button.plain href=(links::upkeep_line(&hull.vessel.slug, &line.id)) aria-label=(format!("Tell it is done: {}, {}", upkeep_name(&hull.vessel.boat, line), hull.name())) { "Done" } }
+                    td.print-only.box {}
+                    td.no-print { a.button.plain href=(links::upkeep_line(&hull.vessel.slug, &line.id)) aria-label=(format!("Tell it is done: {}, {}", upkeep_name(&hull.vessel.boat, line), hull.name())) { "Done" } }
                 }
             } }
         }

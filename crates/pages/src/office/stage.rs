@@ -183,6 +183,18 @@ fn defects(trip: &Trip<'_>, least: Severity, lack: &Lack) -> Vec<(Force, String)
     .collect()
 }
 
+/// The field in which one boat or all are chosen, of a form that asks for a list.
+pub(crate) fn boat_choice(hulls: &[Hull<'_>], chosen: &str) -> Markup {
+    html! {
+        div.field { label for="boat" { "Boat" }
+            select #boat name="boat" {
+                option value="" { "All boats" }
+                @for hull in hulls { option value=(hull.vessel.slug) selected[chosen == hull.vessel.slug] { (hull.name()) } }
+            }
+        }
+    }
+}
+
 /// What an item is called.
 pub(crate) fn item_name(boat: &Boat, id: &str) -> String {
     let found = boat.items.iter().find(|item| item.id == id);

@@ -79,7 +79,7 @@ pub(crate) fn waters(word: &str) -> Waters {
     serde_json::from_value(serde_json::Value::String(word.to_owned())).unwrap()
 }
 
-/// Two grown-ups for a week in July on a boat of which only the length is said.
+/// Two adults for a week in July on a boat of which only the length is said.
 pub(crate) fn inquiry(length: Length, aboard: Vec<Carried>) -> Inquiry {
     Inquiry {
         vessel: Vessel::new("Whimbrel", length),

@@ -1,4 +1,4 @@
-//! Lifejackets that fit: grown-ups, and children by weight.
+//! Lifejackets that fit: adults, and children by weight.
 
 use boat::model::Gear;
 use proptest::prelude::*;
@@ -72,7 +72,7 @@ fn an_expired_jacket_fits_nobody() {
     assert_eq!(found(0, &[20.0], vec![old, jackets(1, 15.0, 40.0)]).standing, Standing::Met);
 }
 
-/// A grown-up's jacket that says which weights it fits serves a heavy child, and then no grown-up.
+/// An adult's jacket that says which weights it fits serves a heavy child, and then no adult.
 #[test]
 fn a_heavy_child_may_take_a_grown_ups_jacket() {
     let grown = |count| Carried {

@@ -1,6 +1,6 @@
 //! Upkeep of all boats.
 
-use axum::extract::{Path, State};
+use axum::extract::{Path, RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
@@ -14,12 +14,12 @@ use records::{BoatId, What};
 use super::base::Base;
 use super::stock::Room;
 use super::used;
-use crate::answers;
 use crate::app::Shared;
 use crate::caller::Who;
 use crate::form::Form;
 use crate::routes::Route;
 use crate::visit::Visit;
+use crate::{answers, handlers};
 
 /// The most hours that an engine's meter can show here.
 const MOST_HOURS: f64 = 200_000.0;
@@ -33,8 +33,10 @@ pub(super) fn routes() -> Vec<Route> {
     ]
 }
 
-async fn page(State(app): State<Shared>, visit: Visit) -> Response {
-    answers::page(service_page(&visit.site, &Base::of(&app).hulls()))
+async fn page(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery) -> Response {
+    let asked = handlers::pairs(query.as_deref());
+    let only = asked.iter().find(|(key, _)| key == "boat").map_or("", |(_, slug)| slug);
+    answers::page(service_page(&visit.site, &Base::of(&app).hulls(), only))
 }
 
 /// The place of a boat among those of the room, and a line of her service plan.
