@@ -206,6 +206,45 @@ proptest! {
         }
     }
 
+    /// What is crossed out counts as if it had never been said. The clock is sound, so that no time hangs on it.
+    #[test]
+    fn crossed_out_is_never_said(seed: u64, which: prop::sample::Index) {
+        let events = season(seed, 1, 70);
+        let texts: Vec<String> =
+            events.iter().map(|one| serde_json::to_string(&(&one.event.what, one.event.answers)).unwrap()).collect();
+        let named = |one: &Taken| {
+            let id = one.event.id.to_string();
+            texts.iter().any(|text| text.contains(&id))
+        };
+        let twice = |one: &Taken| events.iter().filter(|other| other.event.id == one.event.id).count() > 1;
+        let alone = |one: &&Taken| {
+            let kept = matches!(one.event.what, What::PersonRemoved { .. } | What::Withdrawn { .. });
+            !kept && one.event.answers.is_none() && !twice(one) && !named(one)
+        };
+        let free: Vec<&Taken> = events.iter().filter(alone).collect();
+        prop_assume!(!free.is_empty());
+        let crossed = which.get(&free);
+        let at = Moment::from_milliseconds(SATURDAY + DAY);
+        let reason = "Another boat.".to_owned();
+        let out = Event {
+            id: EventId::version_7(at, 7),
+            at,
+            device: DeviceId::new("desk"),
+            answers: Some(crossed.event.id),
+            what: What::Withdrawn { reason },
+            ..crossed.event.clone()
+        };
+        let mut with = fold(events.iter().cloned().chain([Taken { event: out, received: Some(at) }]));
+        let without = fold(events.iter().filter(|event| event.event.id != crossed.event.id).cloned());
+        // What only that event named is still known by name, and nothing more.
+        with.boats.retain(|id, boat| without.boats.contains_key(id) || *boat != records::BoatStanding::default());
+        with.charters.retain(|id, charter| without.charters.contains_key(id) || charter.life != records::Life::Unknown);
+        prop_assert_eq!(with.boats, without.boats);
+        prop_assert_eq!(with.ashore, without.ashore);
+        prop_assert_eq!(with.disagreements, without.disagreements);
+        prop_assert_eq!(with.charters, without.charters);
+    }
+
     /// With sound clocks an answer never comes before what it answers, and a device's events keep their order.
     #[test]
     fn causes_come_first(seed: u64) {
