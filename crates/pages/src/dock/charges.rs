@@ -97,7 +97,11 @@ pub(crate) fn whole(
             section.block #unpriced {
                 h2 { "Not on the bill" }
                 p { "Someone must look at these first; nobody is charged for them as they are." }
-                ul { @for one in &bill.unpriced { li { (unpriced(over, one)) } } }
+                ul {
+                    @for one in &bill.unpriced { @if left_out(over, one).is_none() { li { (unpriced(over, one)) } } }
+                    @let left_out: Vec<String> = bill.unpriced.iter().filter_map(|one| left_out(over, one)).collect();
+                    @if !left_out.is_empty() { li { "Not counted or read on both walks: " (left_out.join(", ")) "." } }
+                }
             }
         }
     }
@@ -226,6 +230,15 @@ fn late(site: &Site, over: &Handover<'_>, tariff: &Tariff) -> Option<String> {
     Some(format!("Promised for {promised}, back {} later{price}.", words::time(late)))
 }
 
+/// What nobody counted or read on one of the walks; there is often much of it.
+fn left_out(over: &Handover<'_>, one: &Unpriced) -> Option<String> {
+    match one {
+        Unpriced::Uncounted(line) => Some(over.kit(line)),
+        Unpriced::Unread(meter) => Some(meter_name(over, meter)),
+        _ => None,
+    }
+}
+
 fn unpriced(over: &Handover<'_>, one: &Unpriced) -> Markup {
     let charter = over.charter.as_str();
     let damage = |event: &EventId| {
@@ -241,8 +254,7 @@ fn unpriced(over: &Handover<'_>, one: &Unpriced) -> Markup {
             Unpriced::NoPrice(line) => { (over.kit(line)) " is missing, and the boat file has no price for it. Add a charge, if the crew is to pay." },
             Unpriced::DisputedKit(line) => { (over.kit(line)) ": hands differ on the count. " (walk(Walking::HandBack, "Say which is right")) "." },
             Unpriced::DisputedMeter(meter) => { (meter_name(over, meter)) ": hands differ. " (walk(Walking::HandBack, "Say which is right")) "." },
-            Unpriced::Uncounted(line) => { (over.kit(line)) " was not counted on both walks." },
-            Unpriced::Unread(meter) => { (meter_name(over, meter)) " was not read on both walks." },
+            Unpriced::Uncounted(_) | Unpriced::Unread(_) => (left_out(over, one).unwrap_or_default()),
             Unpriced::NoEstimate(event) => { (damage(event)) " \u{2013} nobody has said what it costs." },
             Unpriced::KnownBefore(event) => { (damage(event)) " \u{2013} a defect of it was known before this crew had her. Add a charge, if they made it worse." },
         }
