@@ -8,7 +8,7 @@ use crate::frame::{Desk, Site, desk_page, page, seal};
 use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::vessel::Vessel;
-use crate::{equipment, qr, subjects, when, words};
+use crate::{call, equipment, qr, subjects, when, words};
 
 /// What a crew's first page is made of.
 #[derive(Debug, Clone)]
@@ -21,8 +21,6 @@ pub struct CrewHome<'a> {
     pub plan: Option<&'a Plan>,
     /// How the boat stands.
     pub standing: Option<&'a BoatStanding>,
-    /// How to reach the base, in its own words.
-    pub reach: Option<String>,
     /// How many topics of the briefing are left to them to read.
     pub to_read: usize,
 }
@@ -39,8 +37,7 @@ pub fn home_page(site: &Site, home: &CrewHome<'_>) -> String {
                 p.lead { "Yours from " (when::moment(site, plan.from.moment())) " until " (when::moment(site, plan.until.moment())) "." }
             }
         }
-        @if let Some(reach) = &home.reach { p.reach { "The base: " strong { (reach) } } }
-        @else { p.reach { "Keep the base's telephone number at hand; it was given to you with the papers." } }
+        (call::line(site))
         (emergencies(slug, boat.procedures.iter()))
         @if let Some(standing) = home.standing { (broken(site, home, standing)) }
         @if home.to_read > 0 {

@@ -24,6 +24,8 @@ pub struct Site {
     pub now: Moment,
     /// The clocks of the base.
     pub zone: TimeZone,
+    /// How crews reach the base, in its own words; nothing if nobody wrote it down.
+    pub reach: Option<String>,
 }
 
 impl Site {
@@ -37,6 +39,7 @@ impl Site {
             fresh: String::new(),
             now: Moment::from_milliseconds(0),
             zone: TimeZone::UTC,
+            reach: None,
         }
     }
 

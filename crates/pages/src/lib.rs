@@ -9,6 +9,7 @@ mod anchor;
 mod assets;
 mod authority;
 pub mod briefing;
+pub mod call;
 mod caution;
 pub mod crew;
 pub mod dock;

@@ -299,6 +299,9 @@ pub fn defect(id: &str) -> String {
     format!("/defect/{}", escape(id))
 }
 
+/// How crews reach the base.
+pub const REACH: &str = "/reach";
+
 /// What the boats' service plans ask for.
 pub const UPKEEP: &str = "/upkeep";
 

@@ -63,6 +63,7 @@ pub fn people_page(site: &Site, people: &PeoplePage<'_>) -> String {
         h2 { "Also for the manager" }
         ul.list-links {
             li { a.list-link href=(links::PRICES) { strong { "Prices" } span.soft { "What a crew is charged for" } } }
+            li { a.list-link href=(links::REACH) { strong { "How crews reach you" } span.soft { @if site.reach.is_some() { "The number and the channel that they read" } @else { "Nobody wrote it down yet" } } } }
             li { a.list-link href=(links::FEED) { strong { "Calendar of turnarounds" } span.soft { "For the calendars on your own phones and computers" } } }
             li { a.list-link href=(links::EXPORT) { strong { "Export" } span.soft { "Everything as tables and as JSON" } } }
             li { a.list-link href="/password" { strong { "Your password" } span.soft { "Change your own" } } }

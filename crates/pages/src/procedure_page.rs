@@ -10,7 +10,7 @@ use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::signs::{self, Shape};
 use crate::vessel::{Vessel, shield};
-use crate::{caution, parts, say, slips, step, words, wrong};
+use crate::{call, caution, parts, say, slips, step, words, wrong};
 
 /// A step list with all that belongs to it.
 pub fn procedure_page(site: &Site, vessel: &Vessel, known: Known<'_>, id: ProcedureId) -> String {
@@ -24,6 +24,7 @@ pub fn procedure_page(site: &Site, vessel: &Vessel, known: Known<'_>, id: Proced
             (caution::panels(boat, &head_cautions(boat, procedure)))
             (steps(vessel, procedure))
             (end(boat, procedure))
+            @if procedure.emergency { (call::line(site)) }
             (did_not_work(vessel, id))
             (slips::in_list(vessel, id))
             (proof(vessel, id))

@@ -1,7 +1,7 @@
 //! What the server keeps: the store, the boats, how all stands.
 
 use std::fmt;
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, PoisonError, RwLock};
 
 use axum::Router;
 use axum::handler::Handler;
@@ -16,7 +16,7 @@ use crate::fleet::Fleet;
 use crate::ledger::Ledger;
 use crate::log::Log;
 use crate::office::KnownShelves;
-use crate::{gate, guard, handlers, routes, secret};
+use crate::{gate, guard, handlers, reach, routes, secret};
 
 /// What a base is opened with.
 #[derive(Debug)]
@@ -103,6 +103,8 @@ pub struct App {
     pub(crate) demo_seal: String,
     /// How many searches may run at once.
     pub(crate) searches: Semaphore,
+    /// How crews reach the base, as it is kept.
+    reach: RwLock<Option<String>>,
     /// The secret by which the first manager of a base without people is made.
     pub(crate) begin: tokio::sync::Mutex<Option<String>>,
     /// The parts as they were worked out last.
@@ -137,6 +139,7 @@ impl App {
         if opening.demo {
             invent(&store, &ledger, &opening.past, &clock).await?;
         }
+        let reach = reach::kept(&store).await?;
         let begin = if store.accounts().await?.is_empty() { Some(secret::token()?) } else { None };
         Ok(Arc::new(Self {
             base: opening.base,
@@ -150,6 +153,7 @@ impl App {
             log: Log::default(),
             demo_seal: secret::token()?,
             searches: Semaphore::new(SEARCHES),
+            reach: RwLock::new(reach),
             begin: tokio::sync::Mutex::new(begin),
             shelves: Mutex::new(None),
             hashing: Semaphore::new(SEARCHES),
@@ -158,6 +162,16 @@ impl App {
 }
 
 impl App {
+    /// How crews reach the base; nothing if nobody wrote it down.
+    pub(crate) fn reach(&self) -> Option<String> {
+        self.reach.read().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// The same from now on, once it is kept.
+    pub(crate) fn set_reach(&self, words: Option<String>) {
+        *self.reach.write().unwrap_or_else(PoisonError::into_inner) = words;
+    }
+
     /// From now on, tells of every request on the standard error: a line of JSON without anything of who asked.
     pub fn log_requests(&self) {
         self.log.begin();

@@ -70,23 +70,13 @@ pub(crate) async fn home(State(app): State<Shared>, visit: Visit) -> Response {
             None,
         ));
     };
-    let reach = match setting(&app, "reach").await {
-        Ok(reach) => reach,
-        Err(failure) => return answers::failed(&visit.site, &failure),
-    };
     let id = CharterId::new(charter.as_str());
     let stands = book.standing.charters.get(&id);
     let plan = stands.and_then(|it| it.plan.as_ref()).map(|(_, plan)| plan);
     let standing = book.standing.boats.get(&book.boat);
     let to_read = stands.map_or(0, |stands| pages::briefing::left_to_read(vessel, standing, stands));
-    let home = CrewHome { vessel, charter: charter.clone(), plan, standing, reach, to_read };
+    let home = CrewHome { vessel, charter: charter.clone(), plan, standing, to_read };
     answers::page(pages::crew::home_page(&visit.site, &home))
-}
-
-/// A setting that is a text.
-pub(crate) async fn setting(app: &App, key: &str) -> Result<Option<String>, Failure> {
-    let json = app.store.setting(key).await?;
-    Ok(json.and_then(|json| serde_json::from_str(&json).ok()))
 }
 
 /// The links of a charter.

@@ -128,6 +128,7 @@ pub(crate) fn site(app: &App, caller: &Caller) -> Site {
         fresh: app.clock.name().map(|name| name.to_string()).unwrap_or_default(),
         now: app.clock.now(),
         zone: app.zone.clone(),
+        reach: app.reach(),
     }
 }
 

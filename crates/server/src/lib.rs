@@ -27,6 +27,7 @@ mod may;
 mod office;
 mod outlook;
 mod people;
+mod reach;
 mod routes;
 mod run;
 mod secret;

@@ -4,7 +4,7 @@ use axum::routing::{MethodRouter, get, post};
 
 use crate::app::Shared;
 use crate::caller::Who;
-use crate::{api, briefing, crew, dock, handlers, office, outlook, people, setup, shore, sign, wrong};
+use crate::{api, briefing, crew, dock, handlers, office, outlook, people, reach, setup, shore, sign, wrong};
 
 /// How much a form may send: names, notes, a few hundred fields.
 pub(crate) const FORM: usize = 256 * 1024;
@@ -82,6 +82,7 @@ pub fn routes() -> Vec<Route> {
     all.extend(briefing::routes());
     all.extend(dock::routes());
     all.extend(office::routes());
+    all.extend(reach::routes());
     all.extend(setup::routes());
     all.extend(shore::routes());
     all

@@ -39,6 +39,9 @@ pub(crate) const ZONE: &str = "America/New_York";
 /// The base's prices, as its manager typed them. Judgement: such as a small base may ask.
 const PRICES: &str = r#"{"currency":"USD","deposit":"1500.00","fuel":"1.45","fuel_litres":"1","filling":"25.00","gas":"9.00","gas_kilograms":"1","pump_out":"35.00","waste_allowed":"75","hours":"14.00","hours_minutes":"60","free_hours":"20","late":"60.00","late_minutes":"60","grace":"30","cleaning":"120.00","damage_at_most":"1500.00"}"#;
 
+/// How its crews reach it. No telephone number: it would be somebody's.
+const REACH: &str = r#""VHF channel 72 by day; by night the number on the card by the chart table""#;
+
 /// What has happened at the demo base until now, so that there is something to look at.
 ///
 /// The boats are those of `files`; of others nothing is told.
@@ -65,5 +68,6 @@ fn past_until(files: &[(String, String)], now: &Zoned) -> server::Past {
         workshop::defects(&mut teller, slug);
     }
     workshop::stock(&mut teller, &boats, &parts);
-    teller.past(vec![("tariff".to_owned(), PRICES.to_owned())])
+    let settings = [("tariff", PRICES), ("reach", REACH)];
+    teller.past(settings.map(|(key, json)| (key.to_owned(), json.to_owned())).into())
 }

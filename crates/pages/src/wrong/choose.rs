@@ -13,7 +13,7 @@ use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::subjects::{self, Subject};
 use crate::vessel::Vessel;
-use crate::{say, words};
+use crate::{call, say, words};
 
 /// How many results are shown.
 const MOST_RESULTS: usize = 20;
@@ -34,7 +34,7 @@ pub fn wrong_page(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &WrongAsk
             p { "You are asked one thing at a time, until it works again or it is clear what to tell the base." }
             (broken(site, vessel, known, ask))
             (search_form(vessel, ask))
-            div #live data-live-region { (answer(vessel, ask, &all)) }
+            div #live data-live-region { (answer(site, vessel, ask, &all)) }
         }
     };
     let aboard = Aboard { slug: &vessel.slug, name: &vessel.boat.particulars.name, room: Room::Wrong };
@@ -64,10 +64,10 @@ fn search_form(vessel: &Vessel, ask: &WrongAsk) -> Markup {
     }
 }
 
-fn answer(vessel: &Vessel, ask: &WrongAsk, all: &[Symptom]) -> Markup {
+fn answer(site: &Site, vessel: &Vessel, ask: &WrongAsk, all: &[Symptom]) -> Markup {
     let boat = &vessel.boat;
     if !ask.q.is_empty() {
-        return searched(vessel, ask, all);
+        return searched(site, vessel, ask, all);
     }
     let (only, of): (Vec<&Symptom>, String) = match (ask.item, ask.list) {
         (Some(item), _) => {
@@ -86,7 +86,7 @@ fn answer(vessel: &Vessel, ask: &WrongAsk, all: &[Symptom]) -> Markup {
     }
 }
 
-fn searched(vessel: &Vessel, ask: &WrongAsk, all: &[Symptom]) -> Markup {
+fn searched(site: &Site, vessel: &Vessel, ask: &WrongAsk, all: &[Symptom]) -> Markup {
     let found = best(all, &find(&vessel.boat, all, &ask.q));
     html! {
         p.soft role="status" data-announce {
@@ -94,7 +94,7 @@ fn searched(vessel: &Vessel, ask: &WrongAsk, all: &[Symptom]) -> Markup {
             @if found.len() > 1 { ", the best first" } ". "
             a href=(vessel.link(Room::Wrong)) data-live { "Show all" }
         }
-        @if found.is_empty() { (nothing()) (everything(vessel, all)) } @else {
+        @if found.is_empty() { (nothing(site)) (everything(vessel, all)) } @else {
             ul.list-links { @for symptom in found.iter().take(MOST_RESULTS) { li { (link(vessel, symptom)) } } }
             @if found.len() > MOST_RESULTS { p.soft { "Say it in more words to see fewer things." } }
             p { "Is it none of these? Say it otherwise, or look through everything. If nothing fits, call the base." }
@@ -114,11 +114,12 @@ fn best<'s>(all: &'s [Symptom], found: &[(usize, f64)]) -> Vec<&'s Symptom> {
     once
 }
 
-fn nothing() -> Markup {
+fn nothing(site: &Site) -> Markup {
     html! {
         div.answer {
             p { strong { "Say what you see, hear or smell, and on what." } " Not what you think has failed: \u{201c}no water from the tap\u{201d} is found, \u{201c}hydraulics defective\u{201d} is not." }
-            p { "Or choose from everything below. If nothing fits, leave it as it is and call the base: the number is on the card by the chart table." }
+            p { "Or choose from everything below. If nothing fits, leave it as it is and call the base." }
+            (call::line(site))
         }
     }
 }

@@ -27,7 +27,7 @@ pub fn case_page(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &CaseAsk<'
         @if next != Next::Solved { (suspects::watch(vessel, ask)) (broken(site, vessel, known, ask)) }
         @match &next {
             Next::Ask(step) => (question(vessel, ask, step.ask)),
-            end => (ending::section(vessel, ask, end)),
+            end => (ending::section(site, vessel, ask, end)),
         }
         @if next != Next::Solved { (suspects::section(vessel, ask)) }
         (told::section(vessel, ask))

@@ -5,15 +5,16 @@ use maud::{Markup, html};
 use trace::{Ask, Next, Reply, Told, Why, words};
 
 use super::ask::CaseAsk;
+use crate::frame::Site;
 use crate::links;
 use crate::signs::{self, Shape};
 use crate::vessel::Vessel;
-use crate::{say, words as names};
+use crate::{call, say, words as names};
 
 /// How many further checks are offered to whoever can't reach the base.
 const MOST_FURTHER: usize = 3;
 
-pub(super) fn section(vessel: &Vessel, ask: &CaseAsk<'_>, next: &Next) -> Markup {
+pub(super) fn section(site: &Site, vessel: &Vessel, ask: &CaseAsk<'_>, next: &Next) -> Markup {
     match next {
         Next::Solved => solved(vessel, ask),
         Next::Emergency(list) => {
@@ -25,7 +26,7 @@ pub(super) fn section(vessel: &Vessel, ask: &CaseAsk<'_>, next: &Next) -> Markup
                 }
             }
         }
-        Next::Call(why) => call(vessel, ask, *why),
+        Next::Call(why) => call(site, vessel, ask, *why),
         Next::Ask(_) => Markup::default(),
     }
 }
@@ -63,14 +64,15 @@ fn found_by(vessel: &Vessel, ask: &CaseAsk<'_>, told: Told) -> Option<String> {
     }
 }
 
-fn call(vessel: &Vessel, ask: &CaseAsk<'_>, why: Why) -> Markup {
+fn call(site: &Site, vessel: &Vessel, ask: &CaseAsk<'_>, why: Why) -> Markup {
     let base = ask.case.who() == Who::Base;
     html! {
         section.question.end aria-labelledby="question" {
             h2 #question { @if base { "No more to check" } @else { "Call the base" } }
             p.how { (words::why(&ask.case, why)) }
             @if !base {
-                p { "The number is on the card by the chart table. It is no emergency as long as nobody is in danger." }
+                (call::line(site))
+                p { "It is no emergency as long as nobody is in danger." }
             }
             div.read-out {
                 h3 { @if base { "The case in short" } @else { "Read this out to the base" } }
