@@ -19,6 +19,21 @@
     if (to.selectedIndex < 0) to.value = "";
   };
 
+  /** The positions or values that the form itself names, offered wherever one of them is picked. */
+  const own = (form) => {
+    const named = form.elements["f.positions"] ?? form.elements["f.values"];
+    const names = named.value.split("\n").map((line) => line.trim()).filter(Boolean);
+    // Without names of its own it has those of its class.
+    if (names.length === 0) return;
+    for (const select of form.querySelectorAll("[data-own] select")) {
+      const chosen = select.value;
+      const known = new Map([...select.options].map((option) => [option.value, option.label]));
+      const options = names.map((name) => new Option(known.get(name) ?? name.replaceAll("_", " "), name));
+      select.replaceChildren(new Option("Not said", ""), ...options);
+      select.value = names.includes(chosen) ? chosen : "";
+    }
+  };
+
   const start = () => {
     const form = document.querySelector("form[data-try]");
     const there = document.getElementById("tried");
@@ -45,6 +60,7 @@
     form.addEventListener("input", (event) => {
       if (event.target.id === "note" || event.target.id === "new_id") return;
       if (event.target.matches('select[name$=".set"]')) follow(event.target);
+      if (["f.positions", "f.values"].includes(event.target.name)) own(form);
       clearTimeout(timer);
       timer = setTimeout(ask, 700);
     });

@@ -18,7 +18,8 @@ const SCRIPT: &str = concat!(
     include_str!("../looks/becket.js"),
     include_str!("../looks/dock.js"),
     include_str!("../looks/brief.js"),
-    include_str!("../looks/setup.js")
+    include_str!("../looks/setup.js"),
+    include_str!("../looks/spot.js")
 );
 
 /// One style sheet in parts: the paper's rules come last, since they override the others.

@@ -39,7 +39,14 @@ async fn a_change_is_tried_saved_and_told_in_the_revisions() {
     assert!(tried.body.contains("Nothing new to mend") && tried.body.contains("is now"), "{}", tried.body);
     assert_eq!(text(&app, "wader").await, WADER, "trying saves nothing");
     let saved = post(&app, address, &fill(form.clone(), &[("do", "save")])).await;
-    assert_eq!((saved.status, saved.to.as_str()), (StatusCode::SEE_OTHER, address), "{}", saved.body);
+    assert_eq!(
+        (saved.status, saved.to.as_str()),
+        (StatusCode::SEE_OTHER, "/setup/wader/places/galley?saved=2"),
+        "{}",
+        saved.body
+    );
+    let told = get(&app, &saved.to).await.body;
+    assert!(told.contains("It is in revision 2, by Robin."), "{told}");
     assert_eq!(text(&app, "wader").await, WADER.replace("name = \"Galley\"", "name = \"Kitchen\""));
     // The same page sent twice is one revision.
     assert_eq!(post(&app, address, &fill(form, &[("do", "save")])).await.status, StatusCode::SEE_OTHER);
@@ -47,12 +54,12 @@ async fn a_change_is_tried_saved_and_told_in_the_revisions() {
     assert!(revisions.contains("Revision 2") && !revisions.contains("Revision 3"));
     assert!(revisions.contains("Robin") && revisions.contains("As we say") && revisions.contains("Kitchen"));
     assert!(get(&app, "/boat/wader").await.body.contains("Kitchen"), "her pages follow");
-    // One taken back is a new revision.
+    // One put back is a new revision.
     let back = "/setup/wader/revisions/1";
     let form = vec![("seal".to_owned(), seal(&app).await), ("made_from".to_owned(), "2".to_owned())];
     assert_eq!(post(&app, back, &form).await.status, StatusCode::SEE_OTHER);
     assert_eq!(text(&app, "wader").await, WADER);
-    assert!(get(&app, "/setup/wader/revisions").await.body.contains("Revision 1 taken back"));
+    assert!(get(&app, "/setup/wader/revisions").await.body.contains("Revision 1 put back"));
 }
 
 #[tokio::test]
@@ -123,7 +130,7 @@ async fn two_who_change_the_same_are_asked_and_neither_loses() {
         fill(filled(&app, address, &[("f.name", "Mine"), ("f.way", "My way.")]).await, &[("do", "save")]);
     let theirs =
         fill(filled(&app, address, &[("f.name", "Theirs"), ("f.reach", "lid")]).await, &[("do", "save")]);
-    assert_eq!(post(&app, address, &theirs).await.to, address);
+    assert_eq!(post(&app, address, &theirs).await.to, format!("{address}?saved=2"));
     let late = post(&app, address, &mine).await;
     assert_eq!((late.status, late.to.as_str()), (StatusCode::SEE_OTHER, "/setup/wader/drafts/1"));
     let page = get(&app, &late.to).await.body;
@@ -151,7 +158,7 @@ async fn what_others_speak_of_is_not_removed_and_a_rename_goes_everywhere() {
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(refused.body.contains("Change these first") && refused.body.contains("/setup/wader/items/stove"));
     let renamed = press(&app, address, "rename", &[("to", "kitchen")]).await;
-    assert_eq!(renamed.to, "/setup/wader/places/kitchen", "{}", renamed.body);
+    assert_eq!(renamed.to, "/setup/wader/places/kitchen?saved=2", "{}", renamed.body);
     let now = text(&app, "wader").await;
     assert!(
         now.contains("[places.kitchen]")
@@ -169,7 +176,8 @@ async fn a_new_item_comes_aboard_through_the_forms() {
     let app = base(&[("dunlin.toml", DUNLIN)]).await;
     let new = |section: &str| format!("/setup/dunlin/{section}/new");
     let saved = |got: Got, to: &str| {
-        assert_eq!((got.status, got.to.as_str()), (StatusCode::SEE_OTHER, to), "{}", got.body);
+        let address = got.to.split('?').next().unwrap_or_default();
+        assert_eq!((got.status, address), (StatusCode::SEE_OTHER, to), "{}", got.body);
     };
     let place = [
         ("f.name", "Bow locker"),
@@ -199,7 +207,7 @@ async fn a_new_item_comes_aboard_through_the_forms() {
         &[("f.steps.0.look", "Look that nothing burnable is near."), ("do", "below f.steps 0")],
     );
     let two = post(&app, &list, &two).await;
-    let set = fill(fields(&two.body), &[("f.steps.1.set", "lantern"), ("do", "show")]);
+    let set = fill(fields(&two.body), &[("f.steps.1.set", "lantern"), ("do", "show f.steps.1")]);
     let set = post(&app, &list, &set).await;
     assert!(set.body.contains("<option value=\"lit\""), "the positions of the control are offered");
     let ready = fill(fields(&set.body), &[("f.steps.1.to", "lit"), ("note", "A lantern for the bow")]);
@@ -284,7 +292,7 @@ async fn a_text_goes_out_and_in() {
     let app = base(&[("wader.toml", WADER)]).await;
     let changed = text(&app, "wader").await.replace("berths = 6", "berths = 7  # one more");
     let got = put_in(&app, &changed, "1", false).await;
-    assert_eq!(got.to, "/setup/wader", "{}", got.body);
+    assert_eq!(got.to, "/setup/wader/revisions/2", "{}", got.body);
     assert_eq!(text(&app, "wader").await, changed, "letter for letter");
     // What can't be read is told with its place, and kept.
     let got = put_in(&app, &changed.replace("berths = 7", "berths = "), "2", false).await;
@@ -293,7 +301,7 @@ async fn a_text_goes_out_and_in() {
     assert_eq!(text(&app, "wader").await, changed);
     // A text made from an older revision is brought together with what came after it.
     let older = WADER.replace("name = \"Galley\"", "name = \"Kitchen\"");
-    assert_eq!(put_in(&app, &older, "1", false).await.to, "/setup/wader");
+    assert_eq!(put_in(&app, &older, "1", false).await.to, "/setup/wader/revisions/3");
     let both = text(&app, "wader").await;
     assert!(both.contains("Kitchen") && both.contains("berths = 7  # one more"));
 }

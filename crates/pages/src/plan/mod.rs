@@ -1,6 +1,7 @@
 //! The plan drawing: the boat from above, bow up, one sheet a level, every place a link.
 
 mod hull;
+mod placing;
 mod shape;
 
 use std::collections::BTreeSet;
@@ -9,6 +10,7 @@ use boat::model::{Boat, Level, Particulars, Place, PlaceId};
 use maud::{Markup, html};
 
 use hull::Outline;
+pub(crate) use placing::{Measured, Placing, placing};
 use shape::{Bow, Label, Rect, Scale, Shape};
 
 /// A sheet of the plan.

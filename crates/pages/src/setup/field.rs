@@ -4,7 +4,8 @@ use boat::edit::{Deck, Key, Kind, Value, parameters, unit_choices};
 use maud::{Markup, html};
 use quantity::Dimension;
 
-use super::pick;
+use super::form::ROOT;
+use super::{called, pick, spot};
 use crate::words;
 
 /// What fields need at hand.
@@ -18,11 +19,20 @@ pub(super) struct Desk<'a> {
     pub(super) full: &'a Value,
     /// What is wrong, by field.
     pub(super) wrong: &'a [(String, String)],
+    /// The field or the entry of a list at which somebody is, by its name; empty if nowhere.
+    pub(super) at: &'a str,
 }
 
 impl Desk<'_> {
     fn wrong(&self, name: &str) -> Option<&str> {
         self.wrong.iter().find(|(own, _)| own == name).map(|(_, words)| words.as_str())
+    }
+
+    /// Whether something is wrong with a field or within it, or somebody is there.
+    fn draws(&self, name: &str) -> bool {
+        let within =
+            |own: &str| own.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
+        self.wrong.iter().any(|(own, _)| within(own)) || within(self.at)
     }
 
     /// The positions or values of the entry itself.
@@ -38,8 +48,8 @@ impl Desk<'_> {
     }
 }
 
-/// All fields of a table: `table` is what it says now, `brought` what a class brings. What may be left open and is open
-/// stands folded up below the rest.
+/// All fields of a table: `table` is what it says now, `brought` what a class brings. What is needed or filled in most
+/// stands first; the rest is folded up below, open if any of it is filled in or flawed.
 pub(super) fn fields(
     desk: Desk<'_>,
     keys: &'static [Key],
@@ -48,38 +58,60 @@ pub(super) fn fields(
     brought: Option<&Value>,
 ) -> Markup {
     let own = |key: &Key| format!("{name}.{}", key.name);
-    let stands_out = |key: &&Key| {
-        key.required
-            || keys.len() <= SHORT
-            || table.get(key.name).is_some()
-            || USUAL.contains(&key.name)
-            || desk.wrong(&own(key)).is_some()
-    };
-    let (first, more): (Vec<&Key>, Vec<&Key>) = keys.iter().partition(stands_out);
+    let (first, more): (Vec<&Key>, Vec<&Key>) =
+        keys.iter().partition(|key| key.required || stands_first(keys.len(), name, key.name, table));
+    let says = |key: &&Key| table.get(key.name).is_some() || desk.draws(&own(key));
+    let (said, open): (Vec<&Key>, Vec<&Key>) = more.into_iter().partition(says);
     let one = |key: &Key| {
         let from_class =
             brought.and_then(|brought| brought.get(key.name)).filter(|_| table.get(key.name).is_none());
         field(desk, *key, &own(key), table, from_class)
     };
-    let names: Vec<String> = more.iter().map(|key| words::spaced(key.name)).collect();
+    let names = |keys: &[&Key]| {
+        let names: Vec<String> = keys.iter().map(|key| called::field(&own(key))).collect();
+        names.join(" \u{b7} ")
+    };
+    let rest = |heading: &str| {
+        html! {
+            @if !open.is_empty() {
+                details.more-fields {
+                    summary { span { (heading) span.more-names { (names(&open)) } } }
+                    div.inner { @for key in &open { (one(key)) } }
+                }
+            }
+        }
+    };
     html! {
         @for key in first { (one(key)) }
-        @if !more.is_empty() {
-            details.more-fields {
-                summary { span { "More: " span.soft { (names.join(", ")) } } }
-                div.inner { @for key in more { (one(key)) } }
+        @if said.is_empty() { (rest("More about it")) } @else {
+            details.more-fields open {
+                summary { span { "More about it" } }
+                div.inner { @for key in &said { (one(key)) } (rest("Still open")) }
             }
         }
     }
 }
 
-/// So few fields are all shown.
+/// Whether a field that may be left open stands first: if people look for it. A step that does one thing shows that.
+fn stands_first(keys: usize, name: &str, key: &str, table: &Value) -> bool {
+    let done = |key: &str| table.get(key).is_some();
+    if name.contains(".steps.") {
+        let one_way = ["set", "do", "look", "wait"].into_iter().any(done);
+        return STEP.contains(&key) && (!one_way || done(key) || key == "to" && done("set"));
+    }
+    keys <= SHORT && name != ROOT || USUAL.contains(&key)
+}
+
+/// The ways of a step.
+const STEP: [&str; 5] = ["set", "to", "do", "look", "wait"];
+
+/// So few fields of a part are all shown.
 const SHORT: usize = 5;
 
 /// What people fill in most, and so look for, beside what is needed.
-const USUAL: [&str; 17] = [
-    "name", "class", "with", "item", "place", "find", "in", "side", "rest", "when", "steps", "set", "to",
-    "do", "look", "wait", "kind",
+const USUAL: [&str; 14] = [
+    "name", "class", "with", "item", "place", "find", "in", "side", "rest", "when", "steps", "to", "look",
+    "kind",
 ];
 
 fn field(desk: Desk<'_>, key: Key, name: &str, table: &Value, brought: Option<&Value>) -> Markup {
@@ -91,6 +123,7 @@ fn field(desk: Desk<'_>, key: Key, name: &str, table: &Value, brought: Option<&V
         Kind::Choices(_)
             | Kind::Refs(_)
             | Kind::Assigns
+            | Kind::Side
             | Kind::Fact
             | Kind::Row(_)
             | Kind::Rows(_)
@@ -100,22 +133,25 @@ fn field(desk: Desk<'_>, key: Key, name: &str, table: &Value, brought: Option<&V
     ) || matches!(key.kind, Kind::Choice(words) if words.len() <= FEW)
         || matches!(key.kind, Kind::Bool);
     let empty = matches!(key.kind, Kind::Parameters) && pick::class_of(table).is_none();
+    let called = called::field(name);
+    let said_already = key.about.trim_end_matches('.') == called;
+    let label = html! { (called) @if key.required { " " span.needed { "(needed)" } } };
     let inside = html! {
         @if let Some(wrong) = wrong { p.answer-wrong id=(format!("{id}-wrong")) { (wrong) } }
         (control(desk, key, name, &id, table, value))
-        p.hint id=(format!("{id}-hint")) { (key.about)
+        p.hint.vh[said_already] id=(format!("{id}-hint")) { (key.about)
             @if let Some(brought) = brought { " " span.from-class { "Its class says: " (brought.typed()) } } }
     };
     html! {
         @if !empty {
             @if grouped {
-                fieldset.set-field.wrong-field[wrong.is_some()] aria-describedby=(format!("{id}-hint")) {
-                    legend { (label(key)) }
+                fieldset.set-field.wrong-field[wrong.is_some()] id=(anchor(name)) aria-describedby=(hints(desk, name, &id)) {
+                    legend { (label) }
                     (inside)
                 }
             } @else {
-                div.set-field.wrong-field[wrong.is_some()] {
-                    label for=(id) { (label(key)) }
+                div.set-field.wrong-field[wrong.is_some()] id=(anchor(name)) {
+                    label for=(id) { (label) }
                     (inside)
                 }
             }
@@ -123,8 +159,15 @@ fn field(desk: Desk<'_>, key: Key, name: &str, table: &Value, brought: Option<&V
     }
 }
 
-fn label(key: Key) -> Markup {
-    html! { (words::capital(&words::spaced(key.name))) @if key.required { " " span.needed { "(needed)" } } }
+/// The id of the whole of a field or of an entry of a list, to be led to.
+pub(super) fn anchor(name: &str) -> String {
+    format!("{}-field", name.replace(['.', '~'], "-"))
+}
+
+/// What is read out with a field: what is wrong with it, then what it means.
+fn hints(desk: Desk<'_>, name: &str, id: &str) -> String {
+    let wrong = if desk.wrong(name).is_some() { format!("{id}-wrong ") } else { String::new() };
+    format!("{wrong}{id}-hint")
 }
 
 /// Up to so many words stand as buttons to press, more in a list.
@@ -132,11 +175,15 @@ const FEW: usize = 5;
 
 fn control(desk: Desk<'_>, key: Key, name: &str, id: &str, table: &Value, value: Option<&Value>) -> Markup {
     let typed = value.map(Value::typed).unwrap_or_default();
-    let hint = format!("{id}-hint");
+    let hint = hints(desk, name, id);
     let line = |kind: &str| html! { input id=(id) name=(name) type=(kind) value=(typed) autocomplete="off" aria-describedby=(hint); };
     match key.kind {
         Kind::Words => html! { textarea id=(id) name=(name) rows="2" aria-describedby=(hint) { (typed) } },
-        Kind::Texts | Kind::ValueNames => one_a_line(id, name, &hint, value),
+        Kind::Texts => one_a_line(id, name, &hint, value),
+        Kind::ValueNames => html! {
+            (one_a_line(id, name, &hint, value))
+            (show(name, &format!("Use these {} below", words::spaced(key.name))))
+        },
         Kind::Integer(..) => {
             html! { input id=(id) name=(name) type="text" inputmode="numeric" value=(typed) aria-describedby=(hint); }
         }
@@ -151,17 +198,32 @@ fn control(desk: Desk<'_>, key: Key, name: &str, id: &str, table: &Value, value:
         Kind::Choice(words) => {
             let options =
                 words.iter().map(|word| ((*word).to_owned(), words::capital(&words::spaced(word)))).collect();
-            pick::select(id, name, &[(String::new(), options)], &typed)
+            pick::select(id, name, &hint, &[(String::new(), options)], &typed)
         }
         Kind::Choices(words) => checks(name, id, words, value),
         Kind::Quantity(dimension) | Kind::Signed(dimension) => amount(name, id, &hint, &[dimension], &typed),
         Kind::OneOf(dimensions) => amount(name, id, &hint, dimensions, &typed),
         Kind::Date => line("date"),
-        Kind::Ref(section) => pick::select(id, name, &pick::entries(desk.deck, section), &typed),
-        Kind::Refs(section) => pick::several(id, name, &pick::entries(desk.deck, section), value),
-        Kind::Class => pick::select(id, name, &pick::classes(), &typed),
-        Kind::Measured => pick::select(id, name, &pick::measured(desk.deck), &typed),
-        Kind::ValueName => pick::select(id, name, &pick::values(desk.deck, table, &desk.own_names()), &typed),
+        Kind::Ref(section) => html! {
+            (pick::select(id, name, &hint, &pick::entries(desk.deck, section), &typed))
+            // With a script the positions follow by themselves.
+            @if key.name == "set" { noscript { (show(name, "Show its positions")) } }
+        },
+        Kind::Refs(section) => html! {
+            (pick::several(id, name, &hint, &pick::entries(desk.deck, section), value))
+            (show(name, "Room for one more"))
+        },
+        Kind::Class => html! {
+            (pick::select(id, name, &hint, &pick::classes(), &typed))
+            (show(name, "Show what this class asks"))
+        },
+        Kind::Measured => pick::select(id, name, &hint, &pick::measured(desk.deck), &typed),
+        Kind::ValueName => {
+            let of_itself = !name.contains(".steps.");
+            let picker =
+                pick::select(id, name, &hint, &pick::values(desk.deck, table, &desk.own_names()), &typed);
+            html! { div data-own[of_itself] { (picker) } }
+        }
         Kind::Assign => {
             html! { input id=(id) name=(name) type="text" list="assigns" value=(typed) autocomplete="off" aria-describedby=(hint); }
         }
@@ -173,12 +235,8 @@ fn control(desk: Desk<'_>, key: Key, name: &str, id: &str, table: &Value, value:
             html! { div.inner { (fields(desk, keys, name, value.unwrap_or(&Value::Table(Vec::new())), None)) } }
         }
         Kind::Rows(keys) => rows(desk, keys, key.name, name, value),
-        Kind::Text
-        | Kind::Side
-        | Kind::Clock
-        | Kind::AnyQuantity
-        | Kind::QuantityOrMeasured
-        | Kind::Money => line("text"),
+        Kind::Side => spot::side(name, id, &hint, &typed),
+        Kind::Text | Kind::Clock | Kind::AnyQuantity | Kind::QuantityOrMeasured | Kind::Money => line("text"),
     }
 }
 
@@ -192,7 +250,7 @@ fn one_a_line(id: &str, name: &str, hint: &str, value: Option<&Value>) -> Markup
 
 fn radios(name: &str, id: &str, options: &[(&str, &str)], chosen: &str, may_be_open: bool) -> Markup {
     html! {
-        div.choices {
+        div.choices.few {
             @for (at, (value, words)) in options.iter().enumerate() {
                 label for=(format!("{id}-{at}")) {
                     input id=(format!("{id}-{at}")) type="radio" name=(name) value=(value) checked[*value == chosen];
@@ -228,7 +286,7 @@ fn checks(name: &str, id: &str, options: &[&str], value: Option<&Value>) -> Mark
 }
 
 /// A number and its unit; what is no such pair, as "1 h 30 min", stays as it is written.
-fn amount(name: &str, id: &str, hint: &str, dimensions: &[Dimension], typed: &str) -> Markup {
+pub(super) fn amount(name: &str, id: &str, hint: &str, dimensions: &[Dimension], typed: &str) -> Markup {
     let units: Vec<&str> =
         dimensions.iter().flat_map(|dimension| unit_choices(*dimension)).copied().collect();
     let split =
@@ -258,7 +316,7 @@ fn amount(name: &str, id: &str, hint: &str, dimensions: &[Dimension], typed: &st
 fn by_value(desk: Desk<'_>, name: &str, id: &str, value: Option<&Value>) -> Markup {
     let names = desk.own_names();
     html! {
-        @if names.is_empty() { p { "Name the positions first, then press \u{201c}Show what fits\u{201d}." } }
+        @if names.is_empty() { p { "Name the positions first, and press the button there." } }
         @for position in &names {
             @let said = value.and_then(|value| value.get(position)).map(Value::typed).unwrap_or_default();
             label for=(format!("{id}-{position}")) { (words::spaced(position)) }
@@ -285,30 +343,40 @@ fn class_fields(desk: Desk<'_>, name: &str, table: &Value, value: Option<&Value>
 fn rows(desk: Desk<'_>, keys: &'static [Key], key: &str, name: &str, value: Option<&Value>) -> Markup {
     let list = value.map(Value::list).unwrap_or_default();
     let one = words::spaced(key.strip_suffix('s').unwrap_or(key));
+    let row_name = |at: usize| format!("{name}.{at}");
     html! {
         ol.set-rows data-rows=(key) {
             @for (at, row) in list.iter().enumerate() {
-                @let own = format!("{name}.{at}");
-                li.set-row {
-                    details open[list.len() <= 3 || row.entries().is_empty()] {
+                @let own = row_name(at);
+                @let open = list.len() <= 3 || row.entries().is_empty() || desk.draws(&own);
+                li.set-row id=(anchor(&own)) {
+                    details open[open] {
                         summary { span.row-words { (words::capital(&one)) " " (at + 1) ": " (pick::row_words(desk.deck, row)) } }
                         input type="hidden" name=(format!("{own}.here")) value="yes";
                         (fields(desk, keys, &own, row, None))
                         div.actions.row-buttons {
-                            (button(&format!("up {name} {at}"), "Up", at > 0))
-                            (button(&format!("down {name} {at}"), "Down", at + 1 < list.len()))
-                            (button(&format!("below {name} {at}"), "Add one below", true))
-                            (button(&format!("drop {name} {at}"), "Take out", true))
+                            @if at > 0 { (button(&format!("up {name} {at}"), "Up", &row_name(at - 1))) }
+                            @if at + 1 < list.len() { (button(&format!("down {name} {at}"), "Down", &row_name(at + 1))) }
+                            (button(&format!("below {name} {at}"), "Add one below", &row_name(at + 1)))
+                            (button(&format!("drop {name} {at}"), "Take out", name))
                         }
                     }
                 }
             }
         }
         @if list.is_empty() { p.soft { "None." } }
-        (button(&format!("add {name}"), &format!("Add a {one}"), true))
+        (button(&format!("add {name}"), &format!("Add a {one}"), &row_name(list.len())))
     }
 }
 
-fn button(what: &str, words: &str, of_use: bool) -> Markup {
-    html! { @if of_use { button.plain type="submit" name="do" value=(what) formnovalidate { (words) } } }
+/// A button that shows the form again, at this field.
+fn show(name: &str, words: &str) -> Markup {
+    html! { p.show { (button(&format!("show {name}"), words, name)) } }
+}
+
+/// A button of the form; the page that it brings opens at `to`.
+fn button(what: &str, words: &str, to: &str) -> Markup {
+    html! {
+        button.plain type="submit" name="do" value=(what) formaction=(format!("#{}", anchor(to))) formnovalidate { (words) }
+    }
 }

@@ -3,6 +3,8 @@
 
 use boat::edit::{Key, Kind, Value, parameters};
 
+use super::spot;
+
 /// The name under which all fields of an entry stand.
 pub(super) const ROOT: &str = "f";
 
@@ -86,6 +88,7 @@ impl Reader<'_> {
             Kind::Number(..) => self.number(name),
             Kind::Bool => self.get(name).map(|said| Value::Yes(said == "yes")),
             Kind::Quantity(_) | Kind::Signed(_) | Kind::OneOf(_) => self.quantity(name),
+            Kind::Side => self.side(name),
             Kind::Fact => self.fact(name),
             Kind::Choices(_) | Kind::Refs(_) | Kind::Assigns => list(self.all(name)),
             Kind::Texts | Kind::ValueNames => {
@@ -130,6 +133,17 @@ impl Reader<'_> {
                 Some(Value::Text(typed))
             }
         }
+    }
+
+    /// How far from the middle line, and to which side.
+    fn side(&mut self, name: &str) -> Option<Value> {
+        let distance = self.quantity(name).and_then(|value| value.as_text().map(str::to_owned));
+        let to = self.get(&format!("{name}~to"));
+        let (written, wrong) = spot::read_side(distance, to.as_deref());
+        if let Some(wrong) = wrong {
+            self.wrong.push((name.to_owned(), wrong.to_owned()));
+        }
+        written.map(Value::Text)
     }
 
     fn quantity(&mut self, name: &str) -> Option<Value> {
@@ -190,28 +204,43 @@ fn list(texts: Vec<String>) -> Option<Value> {
     (!texts.is_empty()).then(|| Value::texts(texts))
 }
 
-/// Presses a button of a list on an entry: `add f.steps`, `up f.steps 2`, `down f.steps 2`, `drop f.steps 2`,
-/// `below f.steps 2`. Whether it was one of those.
-pub fn press(row: &mut Value, button: &str) -> bool {
+/// Presses a button of a form that saves nothing: `add f.steps`, `up f.steps 2`, `down f.steps 2`, `drop f.steps 2`,
+/// `below f.steps 2`, or `show f.class`. Gives the name of what is then looked at; `None` if it was no such button.
+pub fn press(row: &mut Value, button: &str) -> Option<String> {
     let mut words = button.split(' ');
-    let (Some(what), Some(name)) = (words.next(), words.next()) else { return false };
+    let (what, name) = (words.next()?, words.next()?);
     let at = words.next().and_then(|at| at.parse::<usize>().ok());
-    let Some(path) = name.strip_prefix(ROOT).and_then(|path| path.strip_prefix('.')) else { return false };
-    let parts: Vec<&str> = path.split('.').collect();
+    let parts: Vec<&str> = name.strip_prefix(ROOT)?.strip_prefix('.')?.split('.').collect();
+    if what == "show" {
+        return Some(name.to_owned());
+    }
     let mut rows = within(row, &parts).map_or_else(Vec::new, |list| list.list().to_vec());
-    match (what, at) {
-        ("add", _) => rows.push(Value::Table(Vec::new())),
-        ("below", Some(at)) if at < rows.len() => rows.insert(at + 1, Value::Table(Vec::new())),
-        ("up", Some(at)) if at > 0 && at < rows.len() => rows.swap(at - 1, at),
-        ("down", Some(at)) if at + 1 < rows.len() => rows.swap(at, at + 1),
+    let there = match (what, at) {
+        ("add", _) => {
+            rows.push(Value::Table(Vec::new()));
+            Some(rows.len() - 1)
+        }
+        ("below", Some(at)) if at < rows.len() => {
+            rows.insert(at + 1, Value::Table(Vec::new()));
+            Some(at + 1)
+        }
+        ("up", Some(at)) if at > 0 && at < rows.len() => {
+            rows.swap(at - 1, at);
+            Some(at - 1)
+        }
+        ("down", Some(at)) if at + 1 < rows.len() => {
+            rows.swap(at, at + 1);
+            Some(at + 1)
+        }
         ("drop", Some(at)) if at < rows.len() => {
             rows.remove(at);
+            None
         }
-        ("up" | "down" | "drop" | "below", _) => return true,
-        _ => return false,
-    }
+        ("up" | "down" | "drop" | "below", _) => return Some(name.to_owned()),
+        _ => return None,
+    };
     put(row, &parts, Value::List(rows));
-    true
+    Some(there.map_or_else(|| name.to_owned(), |at| format!("{name}.{at}")))
 }
 
 fn within<'v>(value: &'v Value, path: &[&str]) -> Option<&'v Value> {

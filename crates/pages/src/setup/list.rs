@@ -5,6 +5,7 @@ use boat::edit::{BOAT, Deck, Entry, Key, Section, Value, class_name, keys, param
 use maud::{Markup, html};
 use records::Moment;
 
+use super::called;
 use super::field::{Desk as Fields, fields};
 use crate::findings;
 use crate::frame::{Desk, Role, Site, desk_page, seal};
@@ -145,7 +146,7 @@ fn begin_part(site: &Site, begin: &BeginForm) -> Markup {
                 form.set-form method="post" action=(links::SETUP) {
                     (seal(site))
                     @if let Some(deck) = &bare {
-                        @let at_hand = Fields { deck, row: &begin.particulars, full: &empty, wrong: &begin.wrong };
+                        @let at_hand = Fields { deck, row: &begin.particulars, full: &empty, wrong: &begin.wrong, at: "" };
                         @for key in keys(BOAT).iter().filter(|key| key.required) {
                             (fields(at_hand, std::slice::from_ref(key), "f", &begin.particulars, None))
                         }
@@ -183,28 +184,47 @@ pub fn boat_page(site: &Site, bench: &Bench<'_>, drafts: &[DraftLine]) -> String
         }
         (draft_list(site, slug, drafts))
         @if let Some(deck) = bench.deck {
-            ul.cards.sections {
-                li.card {
-                    h2 { a href=(links::setup_one(slug, BOAT, "particulars")) { "Particulars" } }
-                    p.soft { "Name, hull, rig and measures." }
-                }
-                @for section in sections() {
-                    @let all = deck.section(section.name);
-                    @let own = all.iter().filter(|entry| entry.own.is_some()).count();
-                    li.card {
-                        h2 { a href=(links::setup_part(slug, section.name)) { (words::capital(section.name)) } }
-                        p { (words::capital(&words::count(own, "entry", "entries")))
-                            @if all.len() > own { ", and " (all.len() - own) " from classes" } "." }
-                        p.soft { (section.about) }
-                    }
-                }
-            }
+            @for (heading, names) in GROUPS { (section_group(slug, deck, heading, names)) }
         } @else {
             p { "Her file can\u{2019}t be read far enough to show its entries. Take the text out, mend it, and put it in again." }
         }
         (what_is_wrong(bench.moored))
     };
     desk_page(site, &format!("Set up {name}"), Desk::Boats, &body)
+}
+
+/// The sections as people look for them; what stands in no group comes last.
+const GROUPS: [(&str, &[&str]); 4] = [
+    ("The boat and what is aboard", &[BOAT, "places", "items", "kit", "tackle"]),
+    ("How she is worked", &["controls", "procedures", "actions", "topics", "cautions", "never"]),
+    ("What runs out, what is serviced", &["stores", "sources", "loads", "modes", "upkeep", "faults"]),
+    ("What follows from what", &["states", "conditions", "readings"]),
+];
+
+fn section_group(slug: &str, deck: &Deck, heading: &str, names: &[&str]) -> Markup {
+    let grouped = |name: &str| GROUPS.iter().any(|(_, names)| names.contains(&name));
+    let last = GROUPS.last().is_some_and(|(own, _)| *own == heading);
+    let known = names.iter().filter_map(|name| sections().iter().find(|section| section.name == *name));
+    let rest = sections().iter().filter(|section| last && !grouped(section.name));
+    html! {
+        section.set-group {
+            h2 { (heading) }
+            ul.entries {
+                @if names.contains(&BOAT) {
+                    li { a href=(links::setup_one(slug, BOAT, "particulars")) { "Particulars" } span.soft { "Name, hull, rig and measures." } }
+                }
+                @for section in known.chain(rest) {
+                    @let all = deck.section(section.name);
+                    @let own = all.iter().filter(|entry| entry.own.is_some()).count();
+                    li {
+                        a href=(links::setup_part(slug, section.name)) { (called::section(section.name)) }
+                        span { (own) @if all.len() > own { ", and " (all.len() - own) " from classes" } }
+                        span.soft.about { (section.about) }
+                    }
+                }
+            }
+        }
+    }
 }
 
 fn draft_list(site: &Site, slug: &str, drafts: &[DraftLine]) -> Markup {
@@ -238,12 +258,17 @@ fn what_is_wrong(moored: &Moored) -> Markup {
     }
 }
 
-/// The entries of a section.
-pub fn section_page(site: &Site, bench: &Bench<'_>, section: &Section) -> String {
+/// So many entries are looked through by eye.
+const MANY: usize = 12;
+
+/// The entries of a section; of many, those that fit some letters.
+pub fn section_page(site: &Site, bench: &Bench<'_>, section: &Section, asked: &str) -> String {
     let name = bench.name();
     let all = bench.deck.map(|deck| deck.section(section.name)).unwrap_or_default();
-    let (own, brought): (Vec<&Entry>, Vec<&Entry>) = all.iter().partition(|entry| entry.own.is_some());
-    let title = words::capital(section.name);
+    let fitting = all.iter().filter(|entry| fits(bench, entry, asked));
+    let (own, brought): (Vec<&Entry>, Vec<&Entry>) = fitting.partition(|entry| entry.own.is_some());
+    let title = called::section(section.name);
+    let asking = !asked.trim().is_empty();
     let body = html! {
         div.title {
             (bench.trail(None))
@@ -251,15 +276,25 @@ pub fn section_page(site: &Site, bench: &Bench<'_>, section: &Section) -> String
             p.lead { (section.about) }
         }
         @if site.may(Role::Manager) {
-            div.actions { a.button href=(links::setup_one(bench.slug, section.name, "new")) { "Add " (section.one) } }
+            div.actions { a.button href=(links::setup_one(bench.slug, section.name, "new")) { "Add " (called::one(section.name, section.one)) } }
         }
-        @if own.is_empty() { p { "Her file has none." } }
+        @if all.len() > MANY {
+            form.search role="search" method="get" action=(links::setup_part(bench.slug, section.name)) {
+                label for="q" { "Find by name or place" }
+                div.search-line {
+                    input #q type="search" name="q" value=(asked) autocomplete="off" spellcheck="false";
+                    button type="submit" { "Find" }
+                }
+            }
+        }
+        @if asking { p role="status" { (words::capital(&words::count(own.len() + brought.len(), "entry fits", "entries fit"))) ". " a href=(links::setup_part(bench.slug, section.name)) { "Show all" } } }
+        @else if own.is_empty() { p { "Her file has none." } }
         ul.entries { @for entry in own { (entry_line(bench, section.name, entry)) } }
         @if !brought.is_empty() {
             section.block aria-labelledby="brought" {
                 h2 #brought { "From classes" }
                 p.soft { "These come with the classes of her items. What you change in one of them goes into her file; the rest stays as the class has it." }
-                details { summary { "Show " (words::count(brought.len(), "entry", "entries")) }
+                details open[asking] { summary { "Show " (words::count(brought.len(), "entry", "entries")) }
                     ul.entries { @for entry in brought { (entry_line(bench, section.name, entry)) } }
                 }
             }
@@ -268,20 +303,28 @@ pub fn section_page(site: &Site, bench: &Bench<'_>, section: &Section) -> String
     desk_page(site, &format!("{title} of {name}"), Desk::Boats, &body)
 }
 
+/// What an entry is found by: its own name, and that of its place.
+fn fits(bench: &Bench<'_>, entry: &Entry, asked: &str) -> bool {
+    let place = entry.place.as_deref().and_then(|place| bench.deck?.find("places", place));
+    let place = place.map_or("", |place| place.name.as_str());
+    let all = format!("{} {} {place}", entry.name, words::spaced(&entry.id)).to_lowercase();
+    asked.to_lowercase().split_whitespace().all(|word| all.contains(word))
+}
+
 fn entry_line(bench: &Bench<'_>, section: &str, entry: &Entry) -> Markup {
-    let find = |section: &str, id: &Option<String>| {
-        id.as_deref()
-            .and_then(|id| bench.deck.and_then(|deck| deck.find(section, id)))
-            .map(|entry| entry.name.clone())
+    let find = |section: &str, id: &str| {
+        bench.deck.and_then(|deck| deck.find(section, id)).map(|entry| entry.name.clone())
     };
-    let place = find("places", &entry.place);
-    let by = find("items", &entry.by);
+    let within = entry.full.get("in").and_then(Value::as_text).filter(|_| section == "places");
+    let level = entry.full.get("level").and_then(Value::as_text).filter(|_| section == "places");
+    let level = level.map(words::capital);
+    let place = entry.place.as_deref().or(within).and_then(|place| find("places", place));
+    let by = entry.by.as_deref().and_then(|by| find("items", by)).map(|by| format!("from {by}"));
+    let beside: Vec<String> = [level, place, by].into_iter().flatten().collect();
     html! {
         li {
             a href=(links::setup_one(bench.slug, section, &entry.id)) { (entry.name) }
-            span.soft { (entry.id)
-                @if let Some(place) = place { ", " (place) }
-                @if let Some(by) = by { ", from " (by) } }
+            @if !beside.is_empty() { span.soft { (beside.join(", ")) } }
         }
     }
 }

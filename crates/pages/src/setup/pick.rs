@@ -14,12 +14,13 @@ pub(super) type Groups = Vec<(String, Vec<(String, String)>)>;
 pub(super) fn select(
     id: &str,
     name: &str,
+    hint: &str,
     groups: &[(String, Vec<(String, String)>)],
     chosen: &str,
 ) -> Markup {
     let known = groups.iter().any(|(_, options)| options.iter().any(|(value, _)| value == chosen));
     html! {
-        select id=(id) name=(name) aria-describedby=(format!("{id}-hint")) {
+        select id=(id) name=(name) aria-describedby=(hint) {
             option value="" selected[chosen.is_empty()] { "Not said" }
             @if !chosen.is_empty() && !known { option value=(chosen) selected { (chosen) " (the file has no such entry)" } }
             @for (group, options) in groups {
@@ -34,10 +35,11 @@ fn options_of(options: &[(String, String)], chosen: &str) -> Markup {
     html! { @for (value, words) in options { option value=(value) selected[value == chosen] { (words) } } }
 }
 
-/// Several to choose: each chosen one in a list of its own, and two more.
+/// Several to choose: each chosen one in a list of its own, and one more.
 pub(super) fn several(
     id: &str,
     name: &str,
+    hint: &str,
     groups: &[(String, Vec<(String, String)>)],
     value: Option<&Value>,
 ) -> Markup {
@@ -46,9 +48,8 @@ pub(super) fn several(
     html! {
         @for (at, one) in chosen.iter().copied().chain([""]).enumerate() {
             label.vh for=(format!("{id}-{at}")) { "Choice " (at + 1) }
-            (select(&format!("{id}-{at}"), name, groups, one))
+            (select(&format!("{id}-{at}"), name, hint, groups, one))
         }
-        p.hint { "After choosing, \u{201c}Show what fits\u{201d} gives room for one more." }
     }
 }
 

@@ -31,7 +31,7 @@ pub fn revisions_page(site: &Site, bench: &Bench<'_>, lines: &[RevisionLine]) ->
         div.title {
             (bench.trail(None))
             h1 { "Revisions of " (bench.name()) }
-            p.lead { "Every text that her file has had. None is ever lost; each can be taken back." }
+            p.lead { "Every text that her file has had. None is ever lost; each can be put back." }
         }
         ol.revisions reversed {
             @for line in lines {
@@ -68,13 +68,13 @@ pub struct RevisionPage<'a> {
     pub line: &'a RevisionLine,
     /// Its text.
     pub text: &'a str,
-    /// What taking it back would change.
+    /// What putting it back would change.
     pub back: &'a [Change],
-    /// Why it can't be taken back, if that was tried.
+    /// Why it can't be put back, if that was tried.
     pub wrong: Option<&'a str>,
 }
 
-/// One revision: its text, and the way to take it back.
+/// One revision: its text, and the way to put it back.
 pub fn revision_page(site: &Site, bench: &Bench<'_>, page: &RevisionPage<'_>) -> String {
     let number = page.line.number;
     let address = links::setup_one(bench.slug, "revisions", &number.to_string());
@@ -89,14 +89,14 @@ pub fn revision_page(site: &Site, bench: &Bench<'_>, page: &RevisionPage<'_>) ->
         @if number == bench.revision { p { "This is how her file is now." } }
         @else if site.may(Role::Manager) {
             section.block aria-labelledby="back" {
-                h2 #back { "Take it back" }
+                h2 #back { "Put it back" }
                 @if page.back.is_empty() { p { "Her file says the same now." } } @else {
                     p { "Her file becomes what it was then, as a new revision. The ones between stay in the list." }
                     (change_list("What that would change", page.back))
                     form method="post" action=(address) {
                         (seal(site))
                         input type="hidden" name="made_from" value=(bench.revision);
-                        button type="submit" { "Take revision " (number) " back" }
+                        button type="submit" { "Put revision " (number) " back" }
                     }
                 }
             }

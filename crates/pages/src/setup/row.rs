@@ -3,10 +3,11 @@
 use boat::edit::{BOAT, Deck, Reference, Value, keys, sections};
 use maud::{Markup, html};
 
-use super::field::{Desk as Fields, fields};
+use super::field::{Desk as Fields, anchor, fields};
+use super::form::ROOT;
 use super::list::Bench;
-use super::pick;
 use super::tried::{Tried, tried_part};
+use super::{called, pick, spot};
 use crate::frame::{Desk, Role, Site, desk_page, seal};
 use crate::links;
 use crate::words;
@@ -40,6 +41,19 @@ pub struct RowForm<'a> {
     pub tried: Option<&'a Tried>,
     /// Whether it may be saved although something new is to be mended.
     pub anyway: bool,
+    /// The field or the entry of a list at which somebody is, by its name; empty if nowhere.
+    pub at: &'a str,
+    /// What came of saving it just now.
+    pub saved: Option<Saved<'a>>,
+}
+
+/// What came of saving an entry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Saved<'a> {
+    /// It stands in this revision, by this author.
+    As(u32, &'a str),
+    /// The file said all of it already.
+    Nothing,
 }
 
 impl RowForm<'_> {
@@ -58,7 +72,7 @@ impl RowForm<'_> {
         sections()
             .iter()
             .find(|section| section.name == self.section)
-            .map_or("the boat", |section| section.one)
+            .map_or("the boat", |section| called::one(section.name, section.one))
     }
 
     fn address(&self) -> String {
@@ -71,14 +85,17 @@ impl RowForm<'_> {
 pub fn row_page(site: &Site, form: &RowForm<'_>) -> String {
     let may = site.may(Role::Manager);
     let title = form.title();
-    let part = (form.section != BOAT).then(|| (form.section, words::capital(form.section)));
+    let part = (form.section != BOAT).then(|| (form.section, called::section(form.section)));
     let body = html! {
         div.title {
             (form.bench.trail(part.as_ref().map(|(part, words)| (*part, words.as_str()))))
             h1 { (title) }
             (said_by(form))
         }
-        @if let Some(alert) = form.alert { p.answer-wrong role="alert" { (alert) } }
+        (saved_part(site, form))
+        @if let Some(alert) = form.alert {
+            p.answer-wrong role="alert" { (alert) @if form.tried.is_some() { " " a href="#tried" { "Go to it" } } }
+        }
         (wrong_list(form))
         (referred_list(form))
         @if may { (form_part(site, form)) } @else { (reading(form)) }
@@ -86,11 +103,34 @@ pub fn row_page(site: &Site, form: &RowForm<'_>) -> String {
     desk_page(site, &format!("{title} - {}", form.bench.name()), Desk::Boats, &body)
 }
 
+/// That it was saved, and where one may go on.
+fn saved_part(site: &Site, form: &RowForm<'_>) -> Markup {
+    let Some(saved) = form.saved else { return Markup::default() };
+    html! {
+        div.saved role="status" {
+            @match saved {
+                Saved::As(number, author) => p { strong { "Saved." } " It is in revision " (number) ", by " (author) "." },
+                Saved::Nothing => p { strong { "Nothing was changed." } " Her file says all of this already." },
+            }
+            ul.links {
+                @if let Saved::As(number, _) = saved {
+                    li { a href=(links::setup_one(form.bench.slug, "revisions", &number.to_string())) { "Revision " (number) ": what it changed" } }
+                }
+                @if form.section != BOAT && site.may(Role::Manager) {
+                    li { a href=(links::setup_one(form.bench.slug, form.section, "new")) { "Add " (form.one()) } }
+                }
+                @if form.section != BOAT {
+                    li { a href=(links::setup_part(form.bench.slug, form.section)) { "Back to: " (called::section(form.section)) } }
+                }
+            }
+        }
+    }
+}
+
 fn said_by(form: &RowForm<'_>) -> Markup {
     let entry = form.id.and_then(|id| form.deck.find(form.section, id));
     let by = entry.and_then(|entry| entry.by.as_deref());
     html! {
-        @if let Some(id) = form.id.filter(|_| form.section != BOAT) { p.soft { "Short name in her file: " code { (id) } } }
         @if let Some(by) = by {
             @let item = form.deck.find("items", by).map_or_else(|| words::spaced(by), |item| item.name.clone());
             p { "This comes with the class of " a href=(links::setup_one(form.bench.slug, "items", by)) { (item) }
@@ -104,7 +144,7 @@ fn wrong_list(form: &RowForm<'_>) -> Markup {
         @if !form.wrong.is_empty() {
             div.answer-wrong role="alert" {
                 p { (words::capital(&words::count(form.wrong.len(), "field", "fields"))) " to mend:" }
-                ul { @for (name, words) in form.wrong { li { a href=(format!("#{}", name.replace(['.', '~'], "-"))) { (words::spaced(name.rsplit('.').next().unwrap_or(name))) } ": " (words) } } }
+                ul { @for (name, words) in form.wrong { li { a href=(format!("#{}", anchor(name))) { (called::field(name)) } ": " (words) } } }
             }
         }
     }
@@ -126,7 +166,13 @@ fn referred_list(form: &RowForm<'_>) -> Markup {
 fn form_part(site: &Site, form: &RowForm<'_>) -> Markup {
     let empty = Value::Table(Vec::new());
     let full = form.id.and_then(|id| form.deck.find(form.section, id)).map(|entry| &entry.full);
-    let desk = Fields { deck: form.deck, row: form.row, full: full.unwrap_or(&empty), wrong: form.wrong };
+    let desk = Fields {
+        deck: form.deck,
+        row: form.row,
+        full: full.unwrap_or(&empty),
+        wrong: form.wrong,
+        at: form.at,
+    };
     html! {
         form.set-form method="post" action=(form.address()) data-try=(links::setup_part(form.bench.slug, "try")) {
             (seal(site))
@@ -135,8 +181,10 @@ fn form_part(site: &Site, form: &RowForm<'_>) -> Markup {
             input type="hidden" name="id" value=(form.id.unwrap_or_default());
             // What the Enter key presses.
             button.vh type="submit" name="do" value="try" tabindex="-1" aria-hidden="true" { "Try" }
-            @if form.id.is_none() && form.section != BOAT { (id_field(form)) }
-            (fields(desk, keys(form.section), "f", form.row, full))
+            @if form.id.is_none() && form.section == "modes" { (mode_field(form)) }
+            @if form.section == "places" { (spot::place_fields(desk, form.id)) }
+            @else { (fields(desk, keys(form.section), ROOT, form.row, full)) }
+            @if form.id.is_none() && !["modes", BOAT].contains(&form.section) { (id_field(form)) }
             (pick::lists(form.deck))
             section #tried.set-tried aria-live="polite" aria-label="What trying it came to" {
                 @if let Some(tried) = form.tried { (tried_part(tried)) } @else { p.soft { "Press \u{201c}Try\u{201d} to see what the proof says of it before it is saved." } }
@@ -149,7 +197,6 @@ fn form_part(site: &Site, form: &RowForm<'_>) -> Markup {
             div.actions.set-actions {
                 button type="submit" name="do" value="save" { "Save" }
                 button.plain type="submit" name="do" value="try" formnovalidate { "Try" }
-                button.plain type="submit" name="do" value="show" formnovalidate { "Show what fits" }
                 @if form.anyway { button.plain type="submit" name="do" value="anyway" { "Save all the same" } }
                 @if form.tried.is_some_and(Tried::is_worse) { button.plain type="submit" name="do" value="draft" { "Keep as a draft" } }
             }
@@ -158,17 +205,24 @@ fn form_part(site: &Site, form: &RowForm<'_>) -> Markup {
     }
 }
 
-fn id_field(form: &RowForm<'_>) -> Markup {
+fn mode_field(form: &RowForm<'_>) -> Markup {
     html! {
         div.set-field {
-            @if form.section == "modes" {
-                label for="new_id" { "What she is doing" }
-                select #new_id name="new_id" {
-                    @for id in ["sailing", "motoring", "anchored", "moored", "alongside", "charging"] {
-                        option value=(id) selected[form.new_id == id] { (words::capital(id)) }
-                    }
+            label for="new_id" { "What she is doing" }
+            select #new_id name="new_id" {
+                @for id in ["sailing", "motoring", "anchored", "moored", "alongside", "charging"] {
+                    option value=(id) selected[form.new_id == id] { (words::capital(id)) }
                 }
-            } @else {
+            }
+        }
+    }
+}
+
+fn id_field(form: &RowForm<'_>) -> Markup {
+    html! {
+        details.more-fields open[!form.new_id.is_empty()] {
+            summary { "Its short name in her file" }
+            div.set-field {
                 label for="new_id" { "Short name" }
                 input #new_id name="new_id" type="text" value=(form.new_id) autocomplete="off" aria-describedby="new_id-hint";
                 p.hint #new_id-hint { "How others in her file call it: small letters, figures and _. Made from the name if you leave it open." }
@@ -182,14 +236,14 @@ fn other_ways(site: &Site, form: &RowForm<'_>, id: &str) -> Markup {
     html! {
         @if own {
             details.block {
-                summary { "Rename or remove" }
+                summary { "Short name, remove" }
                 form.set-form method="post" action=(form.address()) {
                     (seal(site))
                     input type="hidden" name="made_from" value=(form.made_from);
                     div.set-field {
-                        label for="to" { "Another short name" }
-                        input #to name="to" type="text" value=(id) autocomplete="off";
-                        p.hint { "It is changed everywhere where others speak of it." }
+                        label for="to" { "Short name in her file" }
+                        input #to name="to" type="text" value=(id) autocomplete="off" aria-describedby="to-hint";
+                        p.hint #to-hint { "If you rename it, it is changed everywhere where others speak of it." }
                     }
                     button.plain type="submit" name="do" value="rename" { "Rename" }
                 }
@@ -212,7 +266,7 @@ fn reading(form: &RowForm<'_>) -> Markup {
         dl.facts {
             @for key in keys(form.section) {
                 @if let Some(value) = full.get(key.name) {
-                    div { dt { (words::capital(&words::spaced(key.name))) } dd { (value.typed()) } }
+                    div { dt { (called::field(key.name)) } dd { (value.typed()) } }
                 }
             }
         }

@@ -5,6 +5,7 @@ use boat::edit::Change;
 use boat::source::Sources;
 use maud::{Markup, html};
 
+use super::called;
 use crate::vessel::shield;
 use crate::{findings, words};
 
@@ -64,6 +65,12 @@ pub fn tried_part(tried: &Tried) -> Markup {
             @else { (change_list("What would change", &tried.changes)) }
         }
     }
+}
+
+/// What is still to be filled in before it can be tried.
+pub fn lacking_part(lacking: &[(String, String)]) -> Markup {
+    let names: Vec<String> = lacking.iter().map(|(name, _)| called::field(name)).collect();
+    html! { p { "Still to fill in: " (names.join(", ")) "." } }
 }
 
 /// Why it could not be tried.

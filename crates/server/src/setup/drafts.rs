@@ -111,7 +111,10 @@ pub(super) async fn decide(
     }
     let mut said = Said { picks: picks(&form), ..Said::default() };
     match together(&app, &visit, &slug, number, &form, &said.picks).await {
-        Ok(Done::Saved) => return answers::elsewhere(&links::setup(&slug)),
+        Ok(Done::Saved(revision)) => {
+            return answers::elsewhere(&links::setup_one(&slug, "revisions", &revision.to_string()));
+        }
+        Ok(Done::Same) => return answers::elsewhere(&links::setup(&slug)),
         Ok(Done::Gone) => return gone(&visit, &slug),
         Ok(Done::NoBoat) => return handlers::no_boat(&visit),
         Ok(Done::Open(words)) => said.wrong = Some(words),
@@ -126,7 +129,8 @@ pub(super) async fn decide(
 
 /// What came of bringing both together.
 enum Done {
-    Saved,
+    Saved(u32),
+    Same,
     Gone,
     NoBoat,
     Open(String),
@@ -161,9 +165,13 @@ async fn together(
     let note = format!("Draft of {} brought together{by}", held.draft.author);
     let wish = Wish { slug: slug.to_owned(), made_from: newest.number, text: merged.text, note, anyway };
     match save(app, visit, &wish).await? {
-        Outcome::Saved | Outcome::Same => {
+        Outcome::Saved(revision) => {
             app.store.remove_draft(slug, number).await?;
-            Ok(Done::Saved)
+            Ok(Done::Saved(revision))
+        }
+        Outcome::Same => {
+            app.store.remove_draft(slug, number).await?;
+            Ok(Done::Same)
         }
         Outcome::Bad(tried) => Ok(Done::Bad(tried)),
         Outcome::Clash(other) | Outcome::Kept(other) => {

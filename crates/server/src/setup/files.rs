@@ -98,7 +98,10 @@ async fn taken(app: &Shared, visit: &Visit, laid: &Laid, wish: &Wish) -> Respons
     let slug = &wish.slug;
     let to_draft = |number: u32| answers::elsewhere(&links::setup_one(slug, "drafts", &number.to_string()));
     match save(app, visit, wish).await {
-        Ok(Outcome::Saved | Outcome::Same) => answers::elsewhere(&links::setup(slug)),
+        Ok(Outcome::Saved(number)) => {
+            answers::elsewhere(&links::setup_one(slug, "revisions", &number.to_string()))
+        }
+        Ok(Outcome::Same) => answers::elsewhere(&links::setup(slug)),
         Ok(Outcome::Clash(number)) => to_draft(number),
         Ok(Outcome::Bad(tried)) if tried.readable => {
             let what = "Not saved: the proof finds something new to mend. Mend it, or put it in with the tick below.";

@@ -4,7 +4,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use boat::edit::{self, BOAT, Deck, Edit, Reference, Refused, Value, keys};
 use pages::links;
-use pages::setup::{self, RowForm, Tried};
+use pages::setup::{self, RowForm, Saved, Tried};
 
 use super::bench::Laid;
 use crate::answers;
@@ -31,6 +31,12 @@ pub(super) struct Draft {
     pub(super) referred: Vec<Reference>,
     pub(super) tried: Option<Tried>,
     pub(super) anyway: bool,
+    /// The field at which somebody is.
+    pub(super) at: String,
+    /// The revision as which it was just saved, and by whom.
+    pub(super) saved: Option<(u32, String)>,
+    /// Whether saving it changed nothing.
+    pub(super) same: bool,
 }
 
 impl Draft {
@@ -54,6 +60,9 @@ impl Draft {
             referred: Vec::new(),
             tried: None,
             anyway: false,
+            at: String::new(),
+            saved: None,
+            same: false,
         })
     }
 
@@ -72,6 +81,9 @@ impl Draft {
             referred: Vec::new(),
             tried: None,
             anyway: false,
+            at: String::new(),
+            saved: None,
+            same: false,
         }
     }
 
@@ -142,6 +154,11 @@ impl Draft {
             referred: &self.referred,
             tried: self.tried.as_ref(),
             anyway: self.anyway,
+            at: &self.at,
+            saved: match &self.saved {
+                Some((number, author)) => Some(Saved::As(*number, author)),
+                None => self.same.then_some(Saved::Nothing),
+            },
         };
         answers::with(status, setup::row_page(&visit.site, &form))
     }

@@ -103,11 +103,11 @@ pub(super) async fn take_back(
         Err(error) => return failed(&visit, error),
     };
     let Ok(made_from) = form.get("made_from").parse() else { return handlers::no_boat(&visit) };
-    let note = format!("Revision {number} taken back");
+    let note = format!("Revision {number} put back");
     // It was proven when it was saved; what it was proven to be then is shown again.
     let wish = Wish { slug: slug.clone(), made_from, text: own.text, note, anyway: true };
     let wrong = match save(&app, &visit, &wish).await {
-        Ok(Outcome::Saved | Outcome::Same) => {
+        Ok(Outcome::Saved(_) | Outcome::Same) => {
             return answers::elsewhere(&links::setup_part(&slug, "revisions"));
         }
         Ok(Outcome::Clash(draft) | Outcome::Kept(draft)) => {

@@ -1,6 +1,6 @@
 //! The entries of a boat file as forms.
 
-use axum::extract::{Path, State};
+use axum::extract::{Path, RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use boat::edit::{self, BOAT, Edit, Refused, keys, sections};
@@ -36,6 +36,7 @@ pub(super) async fn section(
     State(app): State<Shared>,
     visit: Visit,
     Path((slug, name)): Path<(String, String)>,
+    RawQuery(query): RawQuery,
 ) -> Response {
     let laid = match Laid::out(&app, &visit, &slug).await {
         Ok(laid) => laid,
@@ -45,7 +46,12 @@ pub(super) async fn section(
         return answers::elsewhere(&links::setup_one(&slug, BOAT, "particulars"));
     }
     match sections().iter().find(|section| section.name == name) {
-        Some(section) => answers::page(setup::section_page(&visit.site, &laid.bench(), section)),
+        Some(section) => answers::page(setup::section_page(
+            &visit.site,
+            &laid.bench(),
+            section,
+            &asked(query.as_deref(), "q"),
+        )),
         None => nothing(&visit, &slug),
     }
 }
@@ -60,20 +66,38 @@ fn named<'i>(section: &str, id: &'i str) -> Option<&'i str> {
     Some(id).filter(|id| section != BOAT && *id != "new")
 }
 
+/// What is asked by a name; empty if nothing is.
+fn asked(query: Option<&str>, name: &str) -> String {
+    let pairs = handlers::pairs(query);
+    pairs.into_iter().find(|(own, _)| own == name).map(|(_, value)| value).unwrap_or_default()
+}
+
+/// The address of what was just saved, so that its page says so.
+fn just_saved(address: &str, revision: u32) -> String {
+    links::query(address, &[("saved", &revision.to_string())])
+}
+
 /// The form of an entry.
 pub(super) async fn entry(
     State(app): State<Shared>,
     visit: Visit,
     Path((slug, section, id)): Path<(String, String, String)>,
+    RawQuery(query): RawQuery,
 ) -> Response {
     let laid = match Laid::out(&app, &visit, &slug).await {
         Ok(laid) => laid,
         Err(answer) => return *answer,
     };
     let draft = is_known(&section, &id).then(|| Draft::open(&laid, &section, named(&section, &id)));
-    draft
-        .flatten()
-        .map_or_else(|| nothing(&visit, &slug), |draft| draft.answer(&visit, &laid, StatusCode::OK))
+    let Some(mut draft) = draft.flatten() else { return nothing(&visit, &slug) };
+    if let Ok(number) = asked(query.as_deref(), "saved").parse() {
+        draft.saved = match app.store.revision(&slug, number).await {
+            Ok(found) => found.map(|revision| (number, revision.author)),
+            Err(error) => return failed(&visit, error),
+        };
+        draft.same = number == 0;
+    }
+    draft.answer(&visit, &laid, StatusCode::OK)
 }
 
 /// What trying the form comes to, as a part of the page: the script asks for it while somebody types.
@@ -93,6 +117,10 @@ pub(super) async fn attempt(
         return handlers::no_boat(&visit);
     }
     let draft = Draft::sent(&laid, &section, id, &form);
+    let lacking = draft.lacking(&laid);
+    if !lacking.is_empty() {
+        return answers::page(setup::lacking_part(&lacking).into_string());
+    }
     match tried(&app, &laid, &draft).await {
         Ok(tried) => answers::page(setup::tried_part(&tried).into_string()),
         Err(Stopped::Words(words)) => answers::page(setup::said_part(&words).into_string()),
@@ -159,20 +187,21 @@ pub(super) async fn sent(
         return other_way(&app, &visit, &laid, &section, id, &form).await;
     }
     let mut draft = Draft::sent(&laid, &section, id, &form);
-    if setup::press(&mut draft.row, button) || button == "show" {
+    if let Some(at) = setup::press(&mut draft.row, button) {
         draft.wrong.clear();
-        return draft.answer(&visit, &laid, StatusCode::OK);
-    }
-    if button == "try" {
-        match tried(&app, &laid, &draft).await {
-            Ok(tried) => draft.tried = Some(tried),
-            Err(stopped) => return draft.stopped(&visit, &laid, stopped),
-        }
+        draft.at = at;
         return draft.answer(&visit, &laid, StatusCode::OK);
     }
     if button != "draft" {
         let lacking = draft.lacking(&laid);
         draft.wrong.extend(lacking);
+    }
+    if button == "try" && draft.wrong.is_empty() {
+        match tried(&app, &laid, &draft).await {
+            Ok(tried) => draft.tried = Some(tried),
+            Err(stopped) => return draft.stopped(&visit, &laid, stopped),
+        }
+        return draft.answer(&visit, &laid, StatusCode::OK);
     }
     if !draft.wrong.is_empty() {
         return draft.answer(&visit, &laid, StatusCode::UNPROCESSABLE_ENTITY);
@@ -209,13 +238,12 @@ impl Draft {
 
     async fn saved(mut self, app: &Shared, visit: &Visit, laid: &Laid, wish: &Wish) -> Response {
         let slug = &laid.newest.boat;
-        let own = if self.section == BOAT {
-            links::setup(slug)
-        } else {
-            links::setup_one(slug, &self.section, &self.own_id(laid.deck.as_ref()))
-        };
+        let id = self.own_id(laid.deck.as_ref());
+        let id = if self.section == BOAT { "particulars" } else { &id };
+        let own = links::setup_one(slug, &self.section, id);
         match save(app, visit, wish).await {
-            Ok(Outcome::Saved | Outcome::Same) => answers::elsewhere(&own),
+            Ok(Outcome::Saved(number)) => answers::elsewhere(&just_saved(&own, number)),
+            Ok(Outcome::Same) => answers::elsewhere(&just_saved(&own, 0)),
             Ok(Outcome::Clash(number) | Outcome::Kept(number)) => {
                 answers::elsewhere(&links::setup_one(slug, "drafts", &number.to_string()))
             }
@@ -272,7 +300,8 @@ async fn other_way(
     let next =
         if removing { links::setup_part(&slug, section) } else { links::setup_one(&slug, section, &to) };
     match save(app, visit, &wish).await {
-        Ok(Outcome::Saved | Outcome::Same) => answers::elsewhere(&next),
+        Ok(Outcome::Saved(number)) if !removing => answers::elsewhere(&just_saved(&next, number)),
+        Ok(Outcome::Saved(_) | Outcome::Same) => answers::elsewhere(&next),
         _ => draft.saved(app, visit, laid, &wish).await,
     }
 }

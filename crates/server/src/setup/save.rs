@@ -24,8 +24,8 @@ pub(super) struct Wish {
 
 /// What came of it.
 pub(super) enum Outcome {
-    /// It stands, alone or together with what others did.
-    Saved,
+    /// It stands as this revision, alone or together with what others did.
+    Saved(u32),
     /// The file says all of it already.
     Same,
     /// It can't be read, or something new is to be mended.
@@ -65,7 +65,7 @@ pub(super) async fn save(app: &Shared, visit: &Visit, wish: &Wish) -> Result<Out
         match app.store.save_revision(&as_save(app, visit, wish, Some(newest.number), text)).await {
             Ok(revision) => {
                 app.fleet.moor(Berth { moored, revision: revision.number });
-                return Ok(Outcome::Saved);
+                return Ok(Outcome::Saved(revision.number));
             }
             // Somebody was quicker while it was proven. Our text is still here, so its draft is not needed.
             Err(StoreError::Conflict(conflict)) => {
