@@ -24,6 +24,11 @@ pub(crate) fn life() -> Outcome {
     script("life.mjs", &[])
 }
 
+/// Brings new things aboard through the set-up in the browser, with and without scripts.
+pub(crate) fn setup() -> Outcome {
+    script("setup.mjs", &[])
+}
+
 /// Sends made-up requests from the description of the interface for programs.
 pub(crate) fn interface() -> Outcome {
     let python = tools::python("interface", &[FUZZER])?;

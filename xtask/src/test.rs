@@ -7,7 +7,7 @@ use crate::{browser, generate, planner, rust, wasm};
 type Step = (&'static str, fn() -> Outcome);
 
 /// The steps but for the tests themselves: quick ones and strict ones first.
-const BEFORE: [Step; 11] = [
+const BEFORE: [Step; 12] = [
     ("format", rust::format),
     ("lints", rust::lints),
     ("generated", generate::check),
@@ -17,6 +17,7 @@ const BEFORE: [Step; 11] = [
     ("program", browser::program_built),
     ("walk", browser::walk),
     ("life", browser::life),
+    ("setup", browser::setup),
     ("interface", browser::interface),
     ("planner", planner::compare),
 ];

@@ -3,11 +3,12 @@
 use boat::edit::{Change, Clash, Merged, Value, Whose};
 use maud::{Markup, html};
 
+use super::called;
 use super::list::{Bench, DraftLine};
-use super::tried::{Tried, change_list, tried_part};
+use super::tried::{Tried, change_list, entry_words, tried_part};
 use crate::frame::{Desk, Role, Site, desk_page, seal};
 use crate::links;
-use crate::{when, words};
+use crate::when;
 
 /// A draft to be brought together with the file.
 #[derive(Debug, Clone)]
@@ -28,6 +29,8 @@ pub struct MergePage<'a> {
     pub wrong: Option<&'a str>,
     /// What trying it came to.
     pub tried: Option<&'a Tried>,
+    /// Whether the draft can be read so far that it can be brought together with the file.
+    pub readable: bool,
     /// The draft's text.
     pub text: &'a str,
 }
@@ -46,17 +49,22 @@ pub fn merge_page(site: &Site, bench: &Bench<'_>, page: &MergePage<'_>) -> Strin
             @if !page.draft.note.is_empty() { p { "\u{201c}" (page.draft.note) "\u{201d}" } }
         }
         @if let Some(wrong) = page.wrong { p.answer-wrong role="alert" { (wrong) } }
-        @if let Some(tried) = page.tried { (tried_part(tried)) }
+        @if let Some(tried) = page.tried { (tried_part(tried, bench.deck)) }
         @if site.may(Role::Manager) {
             form.set-form method="post" action=(address) {
                 (seal(site))
                 input type="hidden" name="made_from" value=(bench.revision);
                 @if page.asked.is_empty() && page.late && page.wrong.is_none() { p { strong { "The two don\u{2019}t clash: both are taken." } } }
-                @for (at, clash) in page.asked.iter().enumerate() { (choice(at, clash, page)) }
-                (change_list("From the draft, taken over", &page.merged.mine))
-                (change_list("From the file, kept", &page.merged.theirs))
+                @if !page.asked.is_empty() { p { strong { "Both changed the same. Choose what is to stand:" } } }
+                @for (at, clash) in page.asked.iter().enumerate() { (choice(at, clash, bench, page)) }
+                (taken("From the draft, taken over", &page.merged.mine, bench, page))
+                (taken("From the file, kept", &page.merged.theirs, bench, page))
                 div.actions {
-                    button type="submit" name="do" value="save" { @if page.late { "Save both together" } @else { "Save it" } }
+                    @if page.readable {
+                        button type="submit" name="do" value="save" { @if page.late { "Save both together" } @else { "Save it" } }
+                    } @else {
+                        a.button href=(links::setup_part(bench.slug, "file")) { "Put a mended text in" }
+                    }
                     @if page.tried.is_some_and(|tried| tried.readable && tried.is_worse()) {
                         button.plain type="submit" name="do" value="anyway" { "Save all the same" }
                     }
@@ -69,18 +77,25 @@ pub fn merge_page(site: &Site, bench: &Bench<'_>, page: &MergePage<'_>) -> Strin
     desk_page(site, "Bring two together", Desk::Boats, &body)
 }
 
-fn choice(at: usize, clash: &Clash, page: &MergePage<'_>) -> Markup {
+/// What is taken without asking; nothing if there is none.
+fn taken(heading: &str, changes: &[Change], bench: &Bench<'_>, page: &MergePage<'_>) -> Markup {
+    let asked = |change: &Change| page.asked.iter().any(|clash| clash.mine.about() == change.about());
+    let others: Vec<Change> = changes.iter().filter(|change| !asked(change)).cloned().collect();
+    html! { @if !others.is_empty() { (change_list(heading, &others, bench.deck)) } }
+}
+
+fn choice(at: usize, clash: &Clash, bench: &Bench<'_>, page: &MergePage<'_>) -> Markup {
     let chosen = page.picks.iter().find(|(about, _)| *about == clash.about).map(|(_, whose)| *whose);
     let before = clash.mine.before.as_ref().or(clash.theirs.before.as_ref());
     html! {
         fieldset.clash {
-            legend { (words::capital(clash.mine.one())) " " (clash.mine.id) @if let Some(key) = &clash.mine.key { ", " (words::spaced(key)) } }
+            legend { (entry_words(&clash.mine, bench.deck)) @if let Some(key) = &clash.mine.key { ": " (called::field(key)) } }
             @if let Some(before) = before { p.soft { "Both began with: " (before.typed()) } }
             div.choices {
                 label { input type="radio" name=(format!("pick {}", clash.about)) value="mine" id=(format!("mine-{at}")) checked[chosen == Some(Whose::Mine)];
-                    span { strong { "The draft: " } (side(&clash.mine)) } }
+                    span { strong { (page.draft.author) ", in this draft: " } (side(&clash.mine)) } }
                 label { input type="radio" name=(format!("pick {}", clash.about)) value="theirs" id=(format!("theirs-{at}")) checked[chosen == Some(Whose::Theirs)];
-                    span { strong { "The file: " } (side(&clash.theirs)) } }
+                    span { strong { (page.theirs) ", in revision " (bench.revision) ": " } (side(&clash.theirs)) } }
             }
         }
     }

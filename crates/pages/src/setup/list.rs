@@ -211,7 +211,7 @@ fn section_group(slug: &str, deck: &Deck, heading: &str, names: &[&str]) -> Mark
             h2 { (heading) }
             ul.entries {
                 @if names.contains(&BOAT) {
-                    li { a href=(links::setup_one(slug, BOAT, "particulars")) { "Particulars" } span.soft { "Name, hull, rig and measures." } }
+                    li { a href=(links::setup_one(slug, BOAT, "particulars")) { "Particulars" } span.soft.about { "Name, hull, rig and measures." } }
                 }
                 @for section in known.chain(rest) {
                     @let all = deck.section(section.name);

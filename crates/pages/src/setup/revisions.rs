@@ -38,7 +38,7 @@ pub fn revisions_page(site: &Site, bench: &Bench<'_>, lines: &[RevisionLine]) ->
                 li.card {
                     h2 { a href=(links::setup_one(bench.slug, "revisions", &line.number.to_string())) { "Revision " (line.number) } }
                     (who(site, line))
-                    (changed(line))
+                    (changed(bench, line))
                 }
             }
         }
@@ -53,11 +53,11 @@ fn who(site: &Site, line: &RevisionLine) -> Markup {
     }
 }
 
-fn changed(line: &RevisionLine) -> Markup {
+fn changed(bench: &Bench<'_>, line: &RevisionLine) -> Markup {
     html! {
         @if line.number == 1 { p.soft { "The first." } }
         @else if line.changes.is_empty() { p.soft { "Only remarks or white space changed." } }
-        @else { (change_list("What changed", &line.changes)) }
+        @else { (change_list("What changed", &line.changes, bench.deck)) }
     }
 }
 
@@ -85,14 +85,14 @@ pub fn revision_page(site: &Site, bench: &Bench<'_>, page: &RevisionPage<'_>) ->
             (who(site, page.line))
         }
         @if let Some(wrong) = page.wrong { p.answer-wrong role="alert" { (wrong) } }
-        (changed(page.line))
+        (changed(bench, page.line))
         @if number == bench.revision { p { "This is how her file is now." } }
         @else if site.may(Role::Manager) {
             section.block aria-labelledby="back" {
                 h2 #back { "Put it back" }
                 @if page.back.is_empty() { p { "Her file says the same now." } } @else {
                     p { "Her file becomes what it was then, as a new revision. The ones between stay in the list." }
-                    (change_list("What that would change", page.back))
+                    (change_list("What that would change", page.back, bench.deck))
                     form method="post" action=(address) {
                         (seal(site))
                         input type="hidden" name="made_from" value=(bench.revision);
@@ -131,7 +131,7 @@ pub fn file_page(site: &Site, bench: &Bench<'_>, page: &FilePage<'_>) -> String 
             p.lead { "The whole boat as one text, for keeping, sending and for people who like an editor." }
         }
         @if let Some(wrong) = page.wrong { p.answer-wrong role="alert" { (wrong) } }
-        @if let Some(tried) = page.tried { (tried_part(tried)) }
+        @if let Some(tried) = page.tried { (tried_part(tried, bench.deck)) }
         div.actions { a.button href=(format!("{address}.toml")) download=(format!("{}.toml", bench.slug)) { "Take it out" } }
         @if site.may(Role::Manager) {
             section.block aria-labelledby="put-in" {
@@ -152,7 +152,7 @@ pub fn file_page(site: &Site, bench: &Bench<'_>, page: &FilePage<'_>) -> String 
                         label for="note" { "Why" }
                         input #note name="note" type="text" maxlength="200" value=(page.note) autocomplete="off";
                     }
-                    label.tick { input type="checkbox" name="anyway" value="yes"; " Also if something new is to be mended" }
+                    label.tick { input type="checkbox" name="anyway" value="yes"; "Save it also if the proof finds something new to mend" }
                     button type="submit" { "Put it in" }
                 }
             }

@@ -41,6 +41,8 @@ pub struct RowForm<'a> {
     pub tried: Option<&'a Tried>,
     /// Whether it may be saved although something new is to be mended.
     pub anyway: bool,
+    /// The other short name that was typed and can't be taken.
+    pub renamed: Option<&'a str>,
     /// The field or the entry of a list at which somebody is, by its name; empty if nowhere.
     pub at: &'a str,
     /// What came of saving it just now.
@@ -156,7 +158,7 @@ fn referred_list(form: &RowForm<'_>) -> Markup {
             ul.entries {
                 @for one in form.referred {
                     li { a href=(links::setup_one(form.bench.slug, &one.section, &one.id)) { (one.name.clone().unwrap_or_else(|| words::spaced(&one.id))) }
-                        span.soft { (words::spaced(&one.section)) ", " (words::spaced(&one.key)) " names " (one.to) } }
+                        span.soft { (called::section(&one.section)) ": " (called::field(&one.key)) } }
                 }
             }
         }
@@ -187,7 +189,7 @@ fn form_part(site: &Site, form: &RowForm<'_>) -> Markup {
             @if form.id.is_none() && !["modes", BOAT].contains(&form.section) { (id_field(form)) }
             (pick::lists(form.deck))
             section #tried.set-tried aria-live="polite" aria-label="What trying it came to" {
-                @if let Some(tried) = form.tried { (tried_part(tried)) } @else { p.soft { "Press \u{201c}Try\u{201d} to see what the proof says of it before it is saved." } }
+                @if let Some(tried) = form.tried { (tried_part(tried, Some(form.deck))) } @else { p.soft { "Press \u{201c}Try\u{201d} to see what the proof says of it before it is saved." } }
             }
             div.set-field {
                 label for="note" { "Why it is changed" }
@@ -235,14 +237,14 @@ fn other_ways(site: &Site, form: &RowForm<'_>, id: &str) -> Markup {
     let own = form.deck.find(form.section, id).is_some_and(|entry| entry.own.is_some());
     html! {
         @if own {
-            details.block {
+            details.block open[form.renamed.is_some()] {
                 summary { "Short name, remove" }
                 form.set-form method="post" action=(form.address()) {
                     (seal(site))
                     input type="hidden" name="made_from" value=(form.made_from);
                     div.set-field {
                         label for="to" { "Short name in her file" }
-                        input #to name="to" type="text" value=(id) autocomplete="off" aria-describedby="to-hint";
+                        input #to name="to" type="text" value=(form.renamed.unwrap_or(id)) autocomplete="off" aria-describedby="to-hint";
                         p.hint #to-hint { "If you rename it, it is changed everywhere where others speak of it." }
                     }
                     button.plain type="submit" name="do" value="rename" { "Rename" }

@@ -26,6 +26,7 @@ fn parts(typed: &str) -> (&str, &str) {
 pub(super) fn side(name: &str, id: &str, hint: &str, typed: &str) -> Markup {
     let (distance, to) = parts(typed);
     html! {
+        label for=(id) { "How far" }
         (amount(name, id, hint, &[Dimension::Length], distance))
         div.choices {
             @for (value, words) in SIDES {

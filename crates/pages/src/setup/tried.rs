@@ -1,7 +1,7 @@
 //! What trying a changed boat file came to: what is new to mend, what is mended, what changed, and how long it took.
 
 use boat::diagnostic::{Diagnostic, Severity};
-use boat::edit::Change;
+use boat::edit::{Change, Deck};
 use boat::source::Sources;
 use maud::{Markup, html};
 
@@ -38,7 +38,7 @@ impl Tried {
 }
 
 /// As part of a page.
-pub fn tried_part(tried: &Tried) -> Markup {
+pub fn tried_part(tried: &Tried, deck: Option<&Deck>) -> Markup {
     html! {
         div.tried {
             p.tried-state {
@@ -50,7 +50,7 @@ pub fn tried_part(tried: &Tried) -> Markup {
                     span.state.proven { (shield(true)) "Nothing new to mend" }
                     " " (words::capital(&words::count(tried.lists, "step list", "step lists"))) " followed."
                 }
-                " Looked at in " (seconds(tried.took)) "."
+                @if tried.took > 0 { " Looked at in " (seconds(tried.took)) "." }
             }
             @if !tried.fresh.is_empty() {
                 h3 { "New: " (tried.fresh.len()) }
@@ -61,8 +61,9 @@ pub fn tried_part(tried: &Tried) -> Markup {
                 ul { @for words in &tried.mended { li { (findings::ticked(words)) } } }
             }
             @if tried.stay > 0 { p.soft { (words::capital(&words::count(tried.stay, "finding", "findings"))) " as before." } }
-            @if tried.changes.is_empty() { p.soft { "Nothing differs from what is saved." } }
-            @else { (change_list("What would change", &tried.changes)) }
+            @if !tried.readable && tried.changes.is_empty() {}
+            @else if tried.changes.is_empty() { p.soft { "Nothing differs from what is saved." } }
+            @else { (change_list("What would change", &tried.changes, deck)) }
         }
     }
 }
@@ -79,13 +80,35 @@ pub fn said_part(words: &str) -> Markup {
 }
 
 /// Changes in words, a line each.
-pub(super) fn change_list(heading: &str, changes: &[Change]) -> Markup {
+pub(super) fn change_list(heading: &str, changes: &[Change], deck: Option<&Deck>) -> Markup {
     html! {
         details open[changes.len() <= 12] {
             summary { (heading) ": " (changes.len()) }
-            ul.changes { @for change in changes { li { (change.words()) } } }
+            ul.changes { @for change in changes { li { (change_words(change, deck)) } } }
         }
     }
+}
+
+/// A change as people call what changed.
+fn change_words(change: &Change, deck: Option<&Deck>) -> String {
+    let said = change.words();
+    let Some(rest) = said.strip_prefix(&format!("The {} \"{}\"", change.one(), change.id)) else {
+        return said;
+    };
+    let rest = match &change.key {
+        Some(key) => rest.replacen(&format!(": \"{key}\""), &format!(": {}", called::field(key)), 1),
+        None => rest.to_owned(),
+    };
+    format!("{}{rest}", entry_words(change, deck))
+}
+
+/// The entry that a change is in, as people call it: "Item \u{201c}Deck lantern\u{201d}".
+pub(super) fn entry_words(change: &Change, deck: Option<&Deck>) -> String {
+    let entry = deck.and_then(|deck| deck.find(&change.section, &change.id));
+    let name = entry.map_or_else(|| words::spaced(&change.id), |entry| entry.name.clone());
+    let one = called::one(&change.section, change.one());
+    let one = one.strip_prefix("a ").unwrap_or(one);
+    format!("{} \u{201c}{name}\u{201d}", words::capital(one))
 }
 
 fn seconds(milliseconds: u64) -> String {

@@ -74,9 +74,11 @@ async fn show(
     });
     let (merged, asked, unread) = match compared.await {
         Ok(Ok((merged, asked))) => (merged, asked, None),
-        Ok(Err(refused)) => (none(), Vec::new(), Some(refused.to_string())),
+        Ok(Err(refused)) => (none(), Vec::new(), Some(refused)),
         Err(failure) => return answers::failed(&visit.site, &failure),
     };
+    let readable = unread.is_none();
+    let (unread_words, unread_tried) = unread.map_or((None, None), why_unread);
     let page = MergePage {
         draft: &draft_line(&held.draft),
         theirs: &laid.newest.author,
@@ -84,11 +86,34 @@ async fn show(
         merged: &merged,
         picks: &said.picks,
         asked: &asked,
-        wrong: said.wrong.as_deref().or(unread.as_deref()),
-        tried: said.tried.as_ref(),
+        wrong: said.wrong.as_deref().or(unread_words.as_deref()),
+        tried: said.tried.as_ref().or(unread_tried.as_ref()),
+        readable,
         text: &held.draft.text,
     };
     answers::with(status, setup::merge_page(&visit.site, &laid.bench(), &page))
+}
+
+/// Why a draft can't be brought together with the file: in words, and with the places in its text.
+fn why_unread(refused: Refused) -> (Option<String>, Option<Tried>) {
+    match refused {
+        Refused::Unreadable { diagnostics, sources } => {
+            let what = "This draft can\u{2019}t be read as a boat file, so it can\u{2019}t be saved. What is to be mended is told below: mend it in the text and put that in, or drop the draft.";
+            let (mended, changes) = (Vec::new(), Vec::new());
+            let tried = Tried {
+                readable: false,
+                fresh: diagnostics,
+                mended,
+                stay: 0,
+                sources,
+                lists: 0,
+                took: 0,
+                changes,
+            };
+            (Some(what.to_owned()), Some(tried))
+        }
+        other => (Some(other.to_string()), None),
+    }
 }
 
 fn gone(visit: &Visit, slug: &str) -> Response {
@@ -157,7 +182,10 @@ async fn together(
         return Ok(Done::Open("Meanwhile somebody saved again. Look at what differs now.".to_owned()));
     }
     if !merged.clashes.is_empty() {
-        let what = format!("Choose whose word stands, in {} more.", merged.clashes.len());
+        let what = match merged.clashes.len() {
+            1 => "Not saved yet: one choice is still open. Choose whose word stands.".to_owned(),
+            more => format!("Not saved yet: {more} choices are still open. Choose whose word stands."),
+        };
         return Ok(Done::Open(what));
     }
     let anyway = form.get("do") == "anyway";

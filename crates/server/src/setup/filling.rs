@@ -31,6 +31,8 @@ pub(super) struct Draft {
     pub(super) referred: Vec<Reference>,
     pub(super) tried: Option<Tried>,
     pub(super) anyway: bool,
+    /// The other short name that was typed.
+    pub(super) renamed: Option<String>,
     /// The field at which somebody is.
     pub(super) at: String,
     /// The revision as which it was just saved, and by whom.
@@ -60,6 +62,7 @@ impl Draft {
             referred: Vec::new(),
             tried: None,
             anyway: false,
+            renamed: None,
             at: String::new(),
             saved: None,
             same: false,
@@ -81,6 +84,7 @@ impl Draft {
             referred: Vec::new(),
             tried: None,
             anyway: false,
+            renamed: None,
             at: String::new(),
             saved: None,
             same: false,
@@ -154,6 +158,7 @@ impl Draft {
             referred: &self.referred,
             tried: self.tried.as_ref(),
             anyway: self.anyway,
+            renamed: self.renamed.as_deref(),
             at: &self.at,
             saved: match &self.saved {
                 Some((number, author)) => Some(Saved::As(*number, author)),

@@ -122,7 +122,7 @@ pub(super) async fn attempt(
         return answers::page(setup::lacking_part(&lacking).into_string());
     }
     match tried(&app, &laid, &draft).await {
-        Ok(tried) => answers::page(setup::tried_part(&tried).into_string()),
+        Ok(tried) => answers::page(setup::tried_part(&tried, laid.deck.as_ref()).into_string()),
         Err(Stopped::Words(words)) => answers::page(setup::said_part(&words).into_string()),
         Err(Stopped::Failed(failure)) => answers::failed(&visit.site, &failure),
     }
@@ -292,6 +292,7 @@ async fn other_way(
             } else {
                 draft.alert = Some(refused.to_string());
             }
+            draft.renamed = (!removing).then_some(to);
             return draft.answer(visit, laid, StatusCode::UNPROCESSABLE_ENTITY);
         }
     };
