@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex, PoisonError, RwLock};
 
 use axum::Router;
 use axum::handler::Handler;
+use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use records::Event;
 use store::{Address, Options, Store, StoreError};
@@ -132,7 +133,18 @@ impl App {
     /// # Errors
     /// If the store fails.
     pub async fn open(opening: Opening) -> Result<Shared, Failure> {
-        let clock = Clock::default();
+        Self::open_by(opening, Clock::default()).await
+    }
+
+    /// The same with a clock that stands still, for a base that is looked at as of some moment.
+    ///
+    /// # Errors
+    /// If the store fails.
+    pub async fn open_as_of(opening: Opening, now: Timestamp) -> Result<Shared, Failure> {
+        Self::open_by(opening, Clock::standing(now)).await
+    }
+
+    async fn open_by(opening: Opening, clock: Clock) -> Result<Shared, Failure> {
         let store = Store::open(&opening.place, &Options::default()).await?;
         let fleet = Fleet::open(&store, &opening.files, clock.timestamp()).await?;
         let ledger = Ledger::open(&store, clock.timestamp()).await?;

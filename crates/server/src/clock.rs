@@ -12,12 +12,21 @@ use crate::secret;
 #[derive(Debug, Default)]
 pub(crate) struct Clock {
     last: Mutex<u128>,
+    /// Where it stands still; nothing if it goes by the machine's.
+    stands: Option<Timestamp>,
 }
 
 impl Clock {
+    /// One that stands still.
+    pub(crate) fn standing(at: Timestamp) -> Self {
+        Self { stands: Some(at), ..Self::default() }
+    }
+
     /// Now.
-    #[allow(clippy::unused_self, reason = "whoever asks for the time has a clock in hand")]
     pub(crate) fn timestamp(&self) -> Timestamp {
+        if let Some(at) = self.stands {
+            return at;
+        }
         let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).unwrap_or_default();
         let milliseconds = i64::try_from(since.as_millis()).unwrap_or_default();
         Timestamp::from_millisecond(milliseconds).unwrap_or(Timestamp::UNIX_EPOCH)

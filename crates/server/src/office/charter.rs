@@ -7,7 +7,7 @@ use axum::routing::{get, post};
 use pages::dock::{Flaw, Handover};
 use pages::links;
 use pages::office::{PlanForm, change_page, charter_page, typed_plan};
-use records::{PersonId, Plan, Role, What};
+use records::{Life, PersonId, Plan, Role, Stage, What};
 
 use super::charters::{overlap, read_plan};
 use crate::answers;
@@ -66,6 +66,10 @@ async fn changed(
         Ok(table) => table,
         Err(answer) => return *answer,
     };
+    if table.stands().is_some_and(|stands| stands.life == Life::Cancelled) {
+        let what = "This charter was cancelled meanwhile, so its plan is not changed. Plan a new one.";
+        return answers::not_taken_from(&visit.site, &links::charter(&charter), what);
+    }
     let again = |flaws: &[Flaw]| {
         with(&table, &visit, |over| {
             let page = change_page(&visit.site, over, &PlanForm { typed: form.pairs(), flaws });
@@ -123,7 +127,13 @@ async fn say(
         Ok(table) => table,
         Err(answer) => return *answer,
     };
+    let gone = table.stands().is_some_and(|stands| stands.furthest >= Some(Stage::CheckedOut));
     match what {
+        // The page may be older than the hand-over. What is known would not change, and nobody would be told.
+        Ok(What::Cancelled { .. }) if gone => {
+            let what = "The crew has had the boat, so this charter can't be cancelled any more.";
+            answers::not_taken_from(&visit.site, &links::charter(charter), what)
+        }
         Ok(what) => tell(&app, &visit, &table, form, what).await,
         Err(words) => with(&table, &visit, |over| {
             let page = charter_page(&visit.site, over, &table.book.records, &[Flaw::wrong(field, words)]);

@@ -1,0 +1,10 @@
+//! The office of an invented base, Juniper Ledge, whose clock stands still: today, a charter's page.
+
+#[path = "dock/base.rs"]
+mod base;
+#[path = "ledge/charter.rs"]
+mod charter;
+#[path = "ledge/past.rs"]
+mod past;
+#[path = "ledge/today.rs"]
+mod today;
