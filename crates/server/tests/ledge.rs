@@ -1,9 +1,12 @@
-//! The office of an invented base, Juniper Ledge, whose clock stands still: today, a charter's page.
+//! The office of an invented base, Juniper Ledge, whose clock stands still: today, a charter's page, the calendar of
+//! turnarounds.
 
 #[path = "dock/base.rs"]
 mod base;
 #[path = "ledge/charter.rs"]
 mod charter;
+#[path = "ledge/feed.rs"]
+mod feed;
 #[path = "ledge/past.rs"]
 mod past;
 #[path = "ledge/today.rs"]

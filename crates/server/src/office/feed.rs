@@ -132,9 +132,9 @@ fn stays(book: &Book) -> Vec<Stay> {
 
 /// Each time that she goes out and comes back; coming back and going out again soon is one turnaround.
 fn of_boat(boat: &str, stays: &[Stay], entries: &mut Vec<FeedEntry>) {
-    let mut add = |kind: &str, doing: &str, stay: &Stay, sequence: u32, from: Timestamp, until: Timestamp| {
+    let mut add = |name: &str, doing: &str, stay: &Stay, sequence: u32, from: Timestamp, until: Timestamp| {
         entries.push(FeedEntry {
-            uid: format!("{kind}-{}@becket", stay.id.as_str()),
+            uid: format!("{name}-{}@becket", stay.id.as_str()),
             sequence,
             boat: boat.to_owned(),
             reference: stay.id.as_str().to_owned(),
@@ -151,8 +151,10 @@ fn of_boat(boat: &str, stays: &[Stay], entries: &mut Vec<FeedEntry>) {
         }
         match stays.get(at + 1).filter(|next| soon(stay, next)) {
             Some(next) => {
+                // With another crew after it, it is another turnaround: the versions of one name only grow.
+                let name = format!("turnaround-{}", next.id.as_str());
                 let sequence = stay.changes.saturating_add(next.changes);
-                add("turnaround", "Turnaround", stay, sequence, stay.until, next.from.max(stay.until));
+                add(&name, "Turnaround", stay, sequence, stay.until, next.from.max(stay.until));
             }
             None => add("back", "Coming back", stay, stay.changes, stay.until, stay.until),
         }
