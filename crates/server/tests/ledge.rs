@@ -1,5 +1,5 @@
 //! The office of an invented base, Juniper Ledge, whose clock stands still: today, a charter's page, the calendar of
-//! turnarounds.
+//! turnarounds, the owner's month.
 
 #[path = "dock/base.rs"]
 mod base;
@@ -7,6 +7,8 @@ mod base;
 mod charter;
 #[path = "ledge/feed.rs"]
 mod feed;
+#[path = "ledge/month.rs"]
+mod month;
 #[path = "ledge/past.rs"]
 mod past;
 #[path = "ledge/today.rs"]

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use maud::{Markup, html};
 use quantity::Time;
-use records::{BoatId, BoatStanding, Costs, Life, Meter, Moment, Month, Stage, Sums};
+use records::{BoatId, BoatStanding, Costs, DefectStanding, Life, Mark, Meter, Moment, Month, Stage, Sums};
 
 use super::cost::month_costs;
 use super::spent;
@@ -76,8 +76,9 @@ pub fn month_page(site: &Site, hull: Hull<'_>, month: Month) -> String {
             p.lead { "The month for her owner, from what was told at " (site.base) "." }
         }
         p.fleet-links.no-print {
-            a.button.plain href=(link(before)) { (name(before)) }
-            a.button.plain href=(link(after)) { (name(after)) }
+            @for other in [before, after].into_iter().filter(|other| month_of(&other.to_string()).is_some()) {
+                a.button.plain href=(link(other)) { (name(other)) }
+            }
         }
         @if span.until > site.now { p.notice { "The month is not over yet, so this is not the whole of it." } }
         (charters(site, hull, &span))
@@ -171,15 +172,20 @@ fn hours(hull: Hull<'_>, boat: &BoatStanding, span: &Span) -> Markup {
     }
 }
 
+/// Whether a defect was there on some day of the month: it was found, seen again or closed in it, or open as it began.
+fn stood(defect: &DefectStanding, span: &Span) -> bool {
+    let closed = || defect.closed.iter().map(|one| &one.mark);
+    let seen = || defect.seen.iter().map(|one| &one.mark);
+    let last = |marks: &mut dyn Iterator<Item = &Mark>| {
+        marks.map(|mark| (mark.when, mark.event)).filter(|mark| mark.0 < span.from).max()
+    };
+    let (closed_last, seen_last) = (last(&mut closed()), last(&mut seen()));
+    let began = defect.found.when < span.from && (closed_last.is_none() || seen_last > closed_last);
+    began || span.has(defect.found.when) || closed().chain(seen()).any(|mark| span.has(mark.when))
+}
+
 fn defects(site: &Site, hull: Hull<'_>, boat: &BoatStanding, span: &Span) -> Markup {
-    let closed = |defect: &records::DefectStanding| defect.closed.iter().any(|one| span.has(one.mark.when));
-    let mut rows: Vec<_> = boat
-        .defects
-        .values()
-        .filter(|defect| {
-            defect.found.when < span.until && (span.has(defect.found.when) || closed(defect) || defect.open())
-        })
-        .collect();
+    let mut rows: Vec<_> = boat.defects.values().filter(|defect| stood(defect, span)).collect();
     rows.sort_by_key(|defect| defect.found.when);
     html! {
         section #defects {
