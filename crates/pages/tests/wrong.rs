@@ -191,9 +191,12 @@ fn it_ends_with_what_it_was_or_with_what_to_read_out() {
     // Nothing is left that a crew can check.
     let told = ["set.house_switch.cannot", "fault.switch_worn.cannot"];
     let page = screen(&vessel, "panel_live", "", &told);
-    for words in
-        ["Call the base", "Read this out to the base", "on the papers that you were given", "I can't check that"]
-    {
+    for words in [
+        "Call the base",
+        "Read this out to the base",
+        "on the papers that you were given",
+        "I can't check that",
+    ] {
         assert!(page.contains(words), "the page lacks: {words}");
     }
     assert!(!page.contains("tel:"), "no number is invented");
