@@ -1,7 +1,7 @@
 //! Who may say what in the records, and who may answer what was said.
 
 use pages::Role;
-use records::{Event, Hand, LinkId, Showing, What};
+use records::{AccountId, Event, Hand, LinkId, Showing, What};
 
 use crate::caller::Caller;
 
@@ -58,8 +58,18 @@ pub(crate) fn answer(caller: &Caller, answered: &Event) -> Result<(), String> {
         Caller::Nobody => Err("Sign in first.".to_owned()),
         Caller::Crew { link, .. } if answered.who == Hand::Crew(LinkId::new(link.as_str())) => Ok(()),
         Caller::Crew { .. } => Err("A crew may correct only what it told itself.".to_owned()),
-        Caller::Member { role, .. } => at_least(*role, needs(&answered.what), "correct that"),
+        Caller::Member { id, role, .. } => {
+            let own = answered.who == Hand::Account(AccountId::new(id.as_str()));
+            let least = if own { needs(&answered.what) } else { needs_of_others(&answered.what) };
+            at_least(*role, least, "correct that")
+        }
     }
+}
+
+/// Who may correct it at least if somebody else told it: signatures and stages are a skipper's matter then.
+fn needs_of_others(what: &What) -> Role {
+    let grave = matches!(what, What::Signed(_) | What::Readied | What::Left | What::HandedBack);
+    if grave { needs(what).max(Role::Skipper) } else { needs(what) }
 }
 
 fn at_least(role: Role, least: Role, what: &str) -> Result<(), String> {

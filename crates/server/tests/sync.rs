@@ -154,7 +154,8 @@ async fn only_who_might_have_said_it_may_correct_it() {
         Event { who: who(key), answers: answers.map(|event| event.id), ..made }
     };
     let own = note(2, Key::Crew, None, "A shackle is gone");
-    doors.tell(Key::Manager, &json!({ "events": [damage] })).await;
+    let ready = event(4, "wader", "c-one", What::Readied);
+    doors.tell(Key::Manager, &json!({ "events": [damage, ready] })).await;
     doors.tell(Key::Crew, &json!({ "events": [own] })).await;
     let gone = |tail, key, answered: &Event| {
         let what = What::Withdrawn { reason: "no".to_owned() };
@@ -166,6 +167,7 @@ async fn only_who_might_have_said_it_may_correct_it() {
         (Key::Crew, note(11, Key::Crew, Some(&damage), "it was torn before"), "only what it told itself"),
         (Key::Crew, gone(12, Key::Crew, &nowhere), "Send that first"),
         (Key::Hand, gone(13, Key::Hand, &damage), "Only a handover skipper may correct that"),
+        (Key::Hand, gone(17, Key::Hand, &ready), "Only a handover skipper may correct that"),
     ] {
         let (_, said) = doors.tell(key, &json!({ "events": [made] })).await;
         assert_eq!(said["taken"], json!([]), "{said}");
