@@ -48,7 +48,7 @@ fn records(said: Vec<(&str, What)>) -> Records {
 fn plan() -> What {
     let local = |text: &str| text.parse().expect("RFC 3339");
     let (from, until) = (local("2026-09-20T14:00:00+00:00"), local("2026-09-27T10:00:00+00:00"));
-    What::Planned(Plan { from, until, crew: 4, booked: Some(PersonId::new("p1")) })
+    What::Planned(Plan { from, until, crew: Some(4), booked: Some(PersonId::new("p1")) })
 }
 
 /// Looks at a charter as Robin, whose device is called so too.

@@ -119,7 +119,8 @@ impl Teller {
     fn charter(&mut self, from: &Zoned, charter: &str, hours: f64) {
         let until = from.checked_add(4.days()).expect("a day");
         let local = |at: &Zoned| at.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string().parse().expect("RFC 3339");
-        let plan = What::Planned(Plan { from: local(from), until: local(&until), crew: 4, booked: None });
+        let plan =
+            What::Planned(Plan { from: local(from), until: local(&until), crew: Some(4), booked: None });
         let (out, back) = (from.timestamp(), until.timestamp());
         self.tell(out - 90.hours(), Some(charter), &plan);
         self.walk(out - 6.hours(), charter, Walk::Readying, hours);

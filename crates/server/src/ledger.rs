@@ -475,7 +475,8 @@ mod tests {
         fn week(&mut self, week: i64) -> Vec<Event> {
             let (begin, id) = (week * 7 * DAY, format!("c{week}"));
             let charter = Some(id.as_str());
-            let plan = Plan { from: local(begin), until: local(begin + 6 * DAY), crew: 3, booked: None };
+            let plan =
+                Plan { from: local(begin), until: local(begin + 6 * DAY), crew: Some(3), booked: None };
             let mut all = vec![self.tell(begin, charter, What::Planned(plan))];
             for (walk, at) in [(Walk::CheckOut, begin), (Walk::HandBack, begin + 6 * DAY)] {
                 for line in 0..8 {

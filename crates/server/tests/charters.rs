@@ -4,7 +4,7 @@
 mod base;
 
 use axum::http::StatusCode;
-use base::{Browser, CHARTER, Got, base, taken};
+use base::{Browser, CHARTER, Got, base, not_taken, taken};
 
 const IMPORT: &str = "/charters/import";
 
@@ -60,6 +60,28 @@ async fn how_many_sail_is_said_to_be_untold() {
     let words = "How many sail is not told";
     assert!(!send(&mut browser, &told, "look").await.text().contains(words));
     assert!(send(&mut browser, &untold, "look").await.text().contains(words));
+    // It is not made up: the list says so, and so does a charter that is planned by hand.
+    taken(&send(&mut browser, &untold, "take").await);
+    assert!(browser.get("/charters").await.text().contains("how many is not told"));
+    let plan = [
+        ("boat", "wader"),
+        ("from_day", "2031-06-03"),
+        ("from_time", "12:00"),
+        ("until_day", "2031-06-10"),
+        ("until_time", "10:00"),
+        ("name", "Wren"),
+    ];
+    for wrong in ["0", "100", "four"] {
+        let refused = browser.send_page("/charters/new", &[&plan[..], &[("crew", wrong)]].concat()).await;
+        not_taken(&refused, "from 1 to 99, or leave it empty");
+    }
+    let got = browser.send_page("/charters/new", &[&plan[..], &[("crew", "")]].concat()).await;
+    taken(&got);
+    let page = browser.get(got.to()).await.text();
+    assert!(page.contains("how many is not told"), "{page}");
+    // The law is then asked for as many as she has berths.
+    let (_, address) = page.split_once("href=\"/boat/wader/equipment").expect("a way to the equipment");
+    assert!(!address.split('"').next().expect("it ends").contains("adults"), "{address}");
 }
 
 /// The later version of an event counts: RFC 5546, section 2.1.5, by SEQUENCE.

@@ -97,7 +97,7 @@ fn plan(teller: &mut Teller, sail: &Sail<'_>) {
     let booked = Some(teller.person(sail.id, 1, NAMES[seat % NAMES.len()]));
     let (Some(from), Some(until)) = (teller.local(sail.from), teller.local(sail.until)) else { return };
     let crew = 2 + u32::try_from(sail.number % 4).unwrap_or_default();
-    let plan = Plan { from, until, crew, booked };
+    let plan = Plan { from, until, crew: Some(crew), booked };
     // Long before, and before what is being told of today.
     let when = at((sail.from.day - 30).min(-9), 10, 15);
     teller.tell(Who::Manager, when, sail.slug, Some(sail.id), What::Planned(plan));

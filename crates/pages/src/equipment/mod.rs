@@ -45,11 +45,12 @@ pub fn equipment_page(
     page(site, "Equipment", Some(aboard), &body)
 }
 
-/// The question about a charter: its days by the clocks of the base, and all of its people as adults.
+/// The question about a charter: its days by the clocks of the base, and all of its people, if it is known how many, as adults.
 pub fn equipment_pairs(site: &Site, plan: &Plan) -> Vec<(String, String)> {
     let day = |at: records::Local| when::zoned(site, at.moment()).date().to_string();
-    let pairs = [("from", day(plan.from)), ("until", day(plan.until)), ("adults", plan.crew.to_string())];
-    pairs.map(|(key, value)| (key.to_owned(), value)).into()
+    let days = [("from", day(plan.from)), ("until", day(plan.until))];
+    let people = plan.crew.map(|crew| ("adults", crew.to_string()));
+    days.into_iter().chain(people).map(|(key, value)| (key.to_owned(), value)).collect()
 }
 
 /// The address of the question about a charter.

@@ -108,7 +108,7 @@ fn plan(site: &Site, over: &Handover<'_>) -> Markup {
                 dl.facts {
                     div { dt { "From" } dd { (when::moment(site, plan.from.moment())) } }
                     div { dt { "Until" } dd { (when::moment(site, plan.until.moment())) } }
-                    div { dt { "Crew" } dd { (words::count(plan.crew as usize, "person", "people")) } }
+                    div { dt { "Crew" } dd { (stage::people(plan.crew)) } }
                     @if let Some(id) = &plan.booked { div { dt { "Booked by" } dd { (over.names.of(id, over.standing)) } } }
                 }
                 p.soft { "Planned by " (over.by(site, mark)) "." }

@@ -210,8 +210,8 @@ fn times(kept: &Kept<'_>) -> Markup {
         (end("from", "The crew has her from"))
         (end("until", "Until"))
         div.field {
-            label for="crew" { "How many people sail" }
-            input #crew name="crew" type="number" min="1" max="99" inputmode="numeric" required value=(kept.get("crew")) aria-describedby=[kept.described("crew")];
+            label for="crew" { "How many people sail (empty as long as you don't know)" }
+            input #crew name="crew" type="number" min="1" max="99" inputmode="numeric" value=(kept.get("crew")) aria-describedby=[kept.described("crew")];
             (kept.beside("crew"))
         }
     }
@@ -231,7 +231,7 @@ fn asked_again(kept: &Kept<'_>) -> Markup {
 
 /// The fields of a plan as they are typed.
 pub fn typed_plan(site: &Site, plan: &Plan) -> Vec<(String, String)> {
-    let mut fields = vec![("crew".to_owned(), plan.crew.to_string())];
+    let mut fields = Vec::from_iter(plan.crew.map(|crew| ("crew".to_owned(), crew.to_string())));
     for (name, at) in [("from", plan.from), ("until", plan.until)] {
         let zoned = when::zoned(site, at.moment());
         fields.push((format!("{name}_day"), zoned.date().to_string()));

@@ -133,7 +133,7 @@ fn charters(site: &Site, hull: Hull<'_>, span: &Span) -> Markup {
                     tr {
                         th scope="row" { a href=(links::charter(trip.id.as_str())) { (when::moment(site, from)) } }
                         td data-name="Until" { (when::moment(site, until)) }
-                        td data-name="People" { (trip.stands.plan.as_ref().map_or(0, |(_, plan)| plan.crew)) }
+                        td data-name="People" { (trip.stands.plan.as_ref().and_then(|(_, plan)| plan.crew).map_or_else(|| "not told".to_owned(), |crew| crew.to_string())) }
                         td data-name="Stands" { (stage::life(trip.stands.life)) }
                     }
                 } }

@@ -3,7 +3,7 @@
 use boat::model::Boat;
 use records::{BoatId, BoatStanding, ChargeKey, EventId, Look, Showing, Standing, What};
 
-use super::stage::{item_name, kit_name, upkeep_of};
+use super::stage::{item_name, kit_name, people, upkeep_of};
 use crate::dock::{Handover, Names, occasion, reading, role_name, severity};
 use crate::frame::Site;
 use crate::{when, words};
@@ -51,7 +51,7 @@ impl<'a> Speech<'a> {
         let plan = |plan: &records::Plan| {
             let (from, until) =
                 (when::moment(site, plan.from.moment()), when::moment(site, plan.until.moment()));
-            format!("{from} to {until}, {}.", words::count(plan.crew as usize, "person", "people"))
+            format!("{from} to {until}, {}.", people(plan.crew))
         };
         Some(match what {
             What::Planned(one) => format!("Planned, {}", plan(one)),

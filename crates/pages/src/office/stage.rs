@@ -46,6 +46,14 @@ impl<'a> Hull<'a> {
     }
 }
 
+/// How many sail: “4 people”.
+pub(crate) fn people(crew: Option<u32>) -> String {
+    match crew {
+        Some(crew) => words::count(usize::try_from(crew).unwrap_or_default(), "person", "people"),
+        None => "how many is not told".to_owned(),
+    }
+}
+
 impl Trip<'_> {
     /// From when, and until when; the beginning of 1970 if there is no plan.
     pub(crate) fn times(&self) -> (records::Moment, records::Moment) {
@@ -57,7 +65,7 @@ impl Trip<'_> {
     /// Who booked, and how many sail: “Ada, 4 people”.
     pub(crate) fn crew(&self, names: &Names) -> String {
         let Some((_, plan)) = &self.stands.plan else { return String::new() };
-        let count = words::count(usize::try_from(plan.crew).unwrap_or_default(), "person", "people");
+        let count = people(plan.crew);
         match &plan.booked {
             Some(person) => format!("{}, {count}", names.of(person, self.hull.standing)),
             None => count,

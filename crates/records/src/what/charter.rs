@@ -13,8 +13,9 @@ pub struct Plan {
     pub from: Local,
     /// Until when.
     pub until: Local,
-    /// How many people sail.
-    pub crew: u32,
+    /// How many people sail; nothing if the base has not been told yet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub crew: Option<u32>,
     /// The record of whoever booked; the name itself stands in no event, so that it can be removed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub booked: Option<PersonId>,

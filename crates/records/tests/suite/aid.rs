@@ -116,7 +116,7 @@ pub(crate) fn plan() -> What {
     What::Planned(Plan {
         from: local("2026-06-06T16:00:00-04:00"),
         until: local("2026-06-13T09:00:00-04:00"),
-        crew: 5,
+        crew: Some(5),
         booked: Some(PersonId::new("p1")),
     })
 }

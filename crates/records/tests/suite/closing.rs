@@ -105,7 +105,7 @@ impl Teller {
         };
         let booked = Some(PersonId::new(format!("p{week}")));
         let (from, until) = (local(begin + 8 * HOUR), local(begin + 6 * DAY));
-        let plan = Plan { from, until, crew: 4, booked };
+        let plan = Plan { from, until, crew: Some(4), booked };
         self.tell(begin - 20 * DAY, charter, What::Planned(plan.clone()));
         match self.dice.below(9) {
             0 => {
@@ -114,7 +114,7 @@ impl Teller {
                 return;
             }
             1 => {
-                self.tell(begin - DAY, charter, What::Changed(Plan { crew: 5, ..plan }));
+                self.tell(begin - DAY, charter, What::Changed(Plan { crew: Some(5), ..plan }));
             }
             _ => {}
         }

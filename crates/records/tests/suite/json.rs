@@ -41,7 +41,7 @@ pub(crate) fn samples() -> Vec<What> {
     let plan = Plan {
         from: local("2026-06-06T16:00:00-04:00"),
         until: local("2026-06-13T09:30:00-04:00"),
-        crew: 5,
+        crew: Some(5),
         booked: None,
     };
     let found = Defect {

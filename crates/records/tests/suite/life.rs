@@ -180,14 +180,14 @@ fn stages_against_the_clock_are_flagged_and_stand() {
 fn a_change_of_the_plan_tells_that_there_is_one() {
     let What::Planned(promised) = plan() else { unreachable!("it is a plan") };
     let mut log = Log::new();
-    log.say(0, What::Changed(records::Plan { crew: 6, ..promised }));
+    log.say(0, What::Changed(records::Plan { crew: Some(6), ..promised }));
     log.say(1, What::Readied);
     assert_eq!(life(&log.standing()), Life::At(Stage::Readied));
     // The plan itself comes late, and was made before: the change stands.
     log.say(-100, plan());
     let standing = log.standing();
     let (_, plan) = standing.charters[&charter()].plan.as_ref().unwrap();
-    assert_eq!((plan.crew, life(&standing)), (6, Life::At(Stage::Readied)));
+    assert_eq!((plan.crew, life(&standing)), (Some(6), Life::At(Stage::Readied)));
 }
 
 #[test]

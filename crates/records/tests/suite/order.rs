@@ -41,7 +41,7 @@ fn what(dice: &mut Dice, known: &[EventId]) -> What {
     let plan = Plan {
         from: local("2026-06-06T16:00:00-04:00"),
         until: local("2026-06-13T09:00:00-04:00"),
-        crew: count(dice, 8),
+        crew: Some(count(dice, 8)).filter(|crew| *crew > 0),
         booked: None,
     };
     match dice.below(26) {

@@ -125,16 +125,18 @@ pub(super) fn overlap(
 pub(super) fn read_plan(visit: &Visit, form: &Form, flaws: &mut Vec<Flaw>) -> Option<Plan> {
     let from = time(visit, form, "from", flaws);
     let until = time(visit, form, "until", flaws);
-    let crew = form.get("crew").parse::<u32>().ok().filter(|crew| (1..=99).contains(crew));
-    if crew.is_none() {
-        flaws.push(Flaw::wrong("crew", "Write how many people sail, from 1 to 99."));
+    let typed = form.get("crew");
+    let crew = typed.parse::<u32>().ok().filter(|crew| (1..=99).contains(crew));
+    if crew.is_none() && !typed.is_empty() {
+        flaws.push(Flaw::wrong("crew", "Write how many people sail, from 1 to 99, or leave it empty."));
+        return None;
     }
     let (from, until) = (from?, until?);
     if until.moment() <= from.moment() {
         flaws.push(Flaw::wrong("until_day", "The end is not after the beginning."));
         return None;
     }
-    Some(Plan { from, until, crew: crew?, booked: None })
+    Some(Plan { from, until, crew, booked: None })
 }
 
 fn time(visit: &Visit, form: &Form, name: &str, flaws: &mut Vec<Flaw>) -> Option<Local> {

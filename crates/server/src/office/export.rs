@@ -131,7 +131,7 @@ fn charters(app: &App) -> Table {
                 book.boat.as_str().to_owned(),
                 plan.map_or_else(String::new, |plan| plan.from.to_string()),
                 plan.map_or_else(String::new, |plan| plan.until.to_string()),
-                plan.map_or_else(String::new, |plan| plan.crew.to_string()),
+                plan.and_then(|plan| plan.crew).map_or_else(String::new, |crew| crew.to_string()),
                 life(stands.life).to_owned(),
                 came(Stage::CheckedOut),
                 came(Stage::HandedBack),

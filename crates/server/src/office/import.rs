@@ -293,7 +293,7 @@ fn whose<'a>(hulls: &[Hull<'a>], booking: &Booking) -> Result<Hull<'a>, String> 
     }
 }
 
-/// The plan of a booking; how many sail stays as it was, or is one, where the file does not say it.
+/// The plan of a booking; how many sail stays as it was where the file does not say it.
 fn plan(app: &App, booking: &Booking, before: Option<&Plan>) -> Result<Plan, String> {
     let local = |at: Timestamp| {
         Local::new(moment(at), app.zone.to_offset(at))
@@ -305,8 +305,8 @@ fn plan(app: &App, booking: &Booking, before: Option<&Plan>) -> Result<Plan, Str
     let party = booking.party;
     let told =
         party.heads.or_else(|| party.adults.map(|adults| adults.saturating_add(party.children.unwrap_or(0))));
-    let crew = told.filter(|heads| *heads > 0).or(before.map(|plan| plan.crew)).unwrap_or(1);
-    if crew > 99 {
+    let crew = told.filter(|heads| *heads > 0).or(before.and_then(|plan| plan.crew));
+    if let Some(crew) = crew.filter(|crew| *crew > 99) {
         return Err(format!("{crew} people can't sail on a boat. Mend the number."));
     }
     let booked = before.and_then(|plan| plan.booked.clone());
@@ -316,8 +316,8 @@ fn plan(app: &App, booking: &Booking, before: Option<&Plan>) -> Result<Plan, Str
 /// What somebody should know of it before it is taken.
 fn words(hull: Hull<'_>, charter: &CharterId, booking: &Booking, plan: &Plan) -> String {
     let mut words = Vec::new();
-    if booking.party.heads.is_none() && booking.party.adults.is_none() && plan.crew == 1 {
-        words.push("How many sail is not told: one is put down.");
+    if plan.crew.is_none() {
+        words.push("How many sail is not told.");
     }
     if booking.all_day {
         words.push("It is in whole days; set its times on its page.");

@@ -69,7 +69,7 @@ fn plan() -> What {
             Timestamp::from_millisecond(hours_from_now(hours).milliseconds()).expect("a time of these years");
         at.to_string().replace('Z', "+00:00").parse().expect("RFC 3339")
     };
-    What::Planned(Plan { from: local(-2), until: local(7 * 24), crew: 4, booked: None })
+    What::Planned(Plan { from: local(-2), until: local(7 * 24), crew: Some(4), booked: None })
 }
 
 /// A base whose past has these events besides the charter's plan.

@@ -223,7 +223,7 @@ async fn fill(file: &std::path::Path) {
             Local::new(Moment::from_milliseconds(moment.as_millisecond()), jiff::tz::Offset::UTC)
                 .expect("a time")
         };
-        let what = What::Planned(Plan { from: local(-1), until: local(40), crew: 4, booked: None });
+        let what = What::Planned(Plan { from: local(-1), until: local(40), crew: Some(4), booked: None });
         let made = event(if boat == "wader" { 1 } else { 2 }, &boat, &charter, what);
         let row = store::Event {
             id: made.id.to_string().parse().expect("a name"),

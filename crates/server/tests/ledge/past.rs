@@ -66,7 +66,7 @@ impl Told {
     /// Plans a charter of four; it was planned in the winter before.
     pub(crate) fn plan(&mut self, boat: &str, charter: &str, from: &str, until: &str) {
         let (from, until) = (self.local(from), self.local(until));
-        let what = What::Planned(Plan { from, until, crew: 4, booked: None });
+        let what = What::Planned(Plan { from, until, crew: Some(4), booked: None });
         self.tell("2026-01-10T09:00", boat, Some(charter), what);
     }
 
@@ -79,7 +79,7 @@ impl Told {
             "2026-01-10T09:00",
             boat,
             Some(charter),
-            What::Planned(Plan { from, until, crew: 4, booked }),
+            What::Planned(Plan { from, until, crew: Some(4), booked }),
         );
         let fields = serde_json::json!({ "name": name, "reach": "+1 555 0100" }).to_string();
         self.persons.push(store::Person { id: person, charter: charter.to_owned(), fields });
