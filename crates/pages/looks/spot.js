@@ -52,6 +52,18 @@
       else words.textContent = `Now ${aft.toFixed(2)} m from the bow, ${off ? `${off.toFixed(2)} m to ${side}` : "on the middle line"}.`;
     };
 
+    // A finger that only meant to scroll does no harm: the figures from before the first tap can be had back.
+    const FIGURES = ["f.aft", "f.aft~unit", "f.side", "f.side~unit", "f.side~to"];
+    const back = there.querySelector("[data-spot-back]");
+    let before;
+    const changed = () => form.elements["f.aft"].dispatchEvent(new Event("input", { bubbles: true }));
+    back.addEventListener("click", () => {
+      for (const name of FIGURES) form.elements[name].value = before[name];
+      before = undefined;
+      back.hidden = true;
+      changed();
+    });
+
     for (const picture of pictures) {
       picture.addEventListener("click", (event) => {
         const matrix = picture.getScreenCTM();
@@ -60,6 +72,8 @@
         const { metre, middle, bow } = picture.dataset;
         // A fingertip is no finer than five centimetres.
         const fine = (metres) => Math.round(metres * 20) / 20;
+        before ??= Object.fromEntries(FIGURES.map((name) => [name, form.elements[name].value]));
+        back.hidden = before["f.aft"] === "";
         const aft = Math.max(0, fine((at.y - bow) / metre));
         const across = fine((at.x - middle) / metre);
         say(form, "f.aft", aft);
@@ -67,7 +81,7 @@
         form.elements["f.side~to"].value = side;
         if (side === "") form.elements["f.side"].value = "";
         else say(form, "f.side", Math.abs(across));
-        form.elements["f.aft"].dispatchEvent(new Event("input", { bubbles: true }));
+        changed();
       });
     }
     form.addEventListener("input", (event) => {

@@ -170,6 +170,83 @@ async fn what_others_speak_of_is_not_removed_and_a_rename_goes_everywhere() {
     assert!(!text(&app, "wader").await.contains("stove_hose"));
 }
 
+#[tokio::test]
+async fn a_place_is_put_beside_a_picture_and_its_side_is_asked_for() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let page = get(&app, "/setup/wader/places/galley").await.body;
+    let picture = &page[page.find("data-spot").expect("there is a picture")..];
+    assert!(picture.contains("data-metre=") && picture.contains("m from the bow"), "{picture}");
+    assert!(
+        picture.contains("Saloon") && !picture.contains(">Galley<"),
+        "others are named, and it is marked"
+    );
+    let new = get(&app, "/setup/wader/places/new").await.body;
+    assert!(new.contains("Not placed yet.") && new.contains("class=\"here-mark\" hidden"));
+    let off = [("f.side", "1.2"), ("f.side~unit", "m"), ("f.side~to", "")];
+    let asked = press(&app, "/setup/wader/places/galley", "save", &off).await;
+    assert_eq!(asked.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(
+        asked.body.contains("Say to which side") && asked.body.contains("value=\"1.2\""),
+        "{}",
+        asked.body
+    );
+    assert!(asked.body.contains("href=\"#f-side-field\"") && asked.body.contains("id=\"f-side-field\""));
+    let said = [("f.side", "1.2"), ("f.side~unit", "m"), ("f.side~to", "port")];
+    let saved = press(&app, "/setup/wader/places/galley", "save", &said).await;
+    assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.body);
+    assert!(text(&app, "wader").await.contains("side = \"1.2 m port\""));
+}
+
+/// The folded part of a form that begins with these words, up to its end; whether it is open.
+fn folded<'p>(page: &'p str, words: &str) -> (&'p str, bool) {
+    let at = page.find(&format!("<span>{words}")).unwrap_or_else(|| panic!("there is no {words}"));
+    let start = page[..at].rfind("<details").expect("it is folded");
+    let end = at + page[at..].find("</details>").expect("it ends");
+    (&page[start..end], page[start..at].contains(" open"))
+}
+
+#[tokio::test]
+async fn what_is_rarely_needed_is_folded_unless_it_says_something_or_is_flawed() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let address = "/setup/wader/kit/new";
+    let page = get(&app, address).await.body;
+    let (part, open) = folded(&page, "More about it");
+    assert!(!open && part.contains("name=\"f.price\"") && !part.contains("name=\"f.count\""));
+    let tried = press(&app, address, "try", &[("f.name", "Buckets"), ("f.price", "5.00 USD")]).await;
+    let (part, open) = folded(&tried.body, "More about it");
+    assert!(open && part.contains("value=\"5.00 USD\""), "what is filled in is seen");
+    assert!(!folded(&tried.body, "Still open").1);
+    assert!(
+        tried.body.contains("2 fields to mend") && tried.body.contains("Not tried yet"),
+        "{}",
+        tried.body
+    );
+    // What still lacks is told without alarm while somebody types.
+    let form = filled(&app, address, &[("f.name", "Buckets")]).await;
+    let live = post(&app, "/setup/wader/try", &form).await;
+    assert_eq!(live.status, StatusCode::OK);
+    assert!(live.body.contains("Still to fill in: Count, Place."), "{}", live.body);
+    let flawed = press(&app, "/setup/wader/boat/particulars", "save", &[("f.built", "long ago")]).await;
+    let (part, open) = folded(&flawed.body, "More about it");
+    assert!(
+        open && part.contains("value=\"long ago\"") && part.contains("id=\"f-built-wrong\""),
+        "a flaw is seen"
+    );
+}
+
+#[tokio::test]
+async fn entries_are_found_by_a_word_and_a_name_that_is_refused_is_kept() {
+    let app = base(&[("wader.toml", WADER)]).await;
+    let found = get(&app, "/setup/wader/items?q=STOVE").await.body;
+    assert!(found.contains("/setup/wader/items/stove") && found.contains("fits"), "{found}");
+    assert!(get(&app, "/setup/wader/items?q=xylophone").await.body.contains("No entries fit."));
+    let refused = press(&app, "/setup/wader/places/galley", "rename", &[("to", "The Galley!")]).await;
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(refused.body.contains("value=\"The Galley!\"") && refused.body.contains("short name"));
+    let same = press(&app, "/setup/wader/places/galley", "save", &[]).await;
+    assert!(get(&app, &same.to).await.body.contains("Nothing was changed."));
+}
+
 /// A new item with a place, a control, a kit line and a step list, all through forms, on a boat of the demo.
 #[tokio::test]
 async fn a_new_item_comes_aboard_through_the_forms() {
@@ -298,6 +375,9 @@ async fn a_text_goes_out_and_in() {
     let got = put_in(&app, &changed.replace("berths = 7", "berths = "), "2", false).await;
     assert_eq!(got.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(got.body.contains("line 12") && got.body.contains("draft 1"), "{}", got.body);
+    let draft = get(&app, "/setup/wader/drafts/1").await.body;
+    assert!(draft.contains("line 12") && draft.contains("Put a mended text in"), "{draft}");
+    assert!(!draft.contains("value=\"save\""), "what can't be read is not offered to be saved");
     assert_eq!(text(&app, "wader").await, changed);
     // A text made from an older revision is brought together with what came after it.
     let older = WADER.replace("name = \"Galley\"", "name = \"Kitchen\"");

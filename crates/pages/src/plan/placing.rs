@@ -74,12 +74,14 @@ fn scale(hull: &Outline, all: impl Iterator<Item = (f64, f64, f64, f64)>) -> Sca
     }
 }
 
-/// The two pictures; style sheets show the one of the chosen level.
-pub(crate) fn placing(view: &Placing<'_>) -> Markup {
-    html! { @for (class, levels) in PICTURES { (picture(view, class, levels)) } }
+/// The pictures, and the names of what only has a number on them; style sheets show what belongs to the chosen level.
+pub(crate) fn placing(view: &Placing<'_>) -> (Markup, Markup) {
+    let (pictures, keys): (Vec<Markup>, Vec<Markup>) =
+        PICTURES.into_iter().map(|(class, levels)| picture(view, class, levels)).unzip();
+    (html! { @for picture in pictures { (picture) } }, html! { @for key in keys { (key) } })
 }
 
-fn picture(view: &Placing<'_>, class: &str, levels: &[&str]) -> Markup {
+fn picture(view: &Placing<'_>, class: &str, levels: &[&str]) -> (Markup, Markup) {
     let (kind, length, beam) = view.hull;
     let hull = Outline { kind, length, beam };
     let here = |place: &&Measured| levels.contains(&place.level.as_str());
@@ -87,21 +89,36 @@ fn picture(view: &Placing<'_>, class: &str, levels: &[&str]) -> Markup {
     let scale = scale(&hull, shown.map(Measured::edges));
     let (middle, bow) = scale.point((0.0, 0.0));
     let title = format!("{}, seen from above with the bow up: where this place is", view.boat);
-    html! {
+    let drawn: Vec<Level<'_>> = levels.iter().map(|level| lay_out(view, &hull, scale, level)).collect();
+    let picture = html! {
         svg class=(format!("plan placing {class}")) viewBox=(format!("0 0 {:.0} {:.0}", scale.wide, scale.high)) role="img" aria-label=(title)
             data-metre=(format!("{:.3}", scale.per_metre)) data-middle=(format!("{middle:.2}")) data-bow=(format!("{bow:.2}")) {
             title { (title) }
             (sea_words(&scale))
             @if let Some(net) = hull.net() { path.net d=(scale.path(net.into_iter())) {} }
             path.hull d=(scale.path(hull.ring().into_iter())) {}
-            @for level in levels { (others(view, &hull, scale, level)) }
+            @for level in &drawn { (others(level)) }
             (mark(view.own, scale))
         }
+    };
+    (picture, html! { @for level in &drawn { (key(level)) } })
+}
+
+/// The other places of a level, the largest first, each with its shape and label.
+struct Level<'a> {
+    name: &'a str,
+    pieces: Vec<(&'a Measured, Shape, Label)>,
+}
+
+impl Level<'_> {
+    /// What has a number instead of a name: its place in the key.
+    fn numbered(&self) -> impl Iterator<Item = &(&Measured, Shape, Label)> {
+        self.pieces.iter().filter(|(_, _, label)| matches!(label, Label::Number { .. }))
     }
 }
 
-fn others(view: &Placing<'_>, hull: &Outline, scale: Scale, level: &str) -> Markup {
-    let mut places: Vec<&Measured> = view.others.iter().filter(|place| place.level == level).collect();
+fn lay_out<'a>(view: &Placing<'a>, hull: &Outline, scale: Scale, name: &'a str) -> Level<'a> {
+    let mut places: Vec<&Measured> = view.others.iter().filter(|place| place.level == name).collect();
     places.sort_by(|a, b| (b.size.0 * b.size.1).total_cmp(&(a.size.0 * a.size.1)));
     let shapes: Vec<Shape> = places.iter().map(|place| Shape::new(hull, scale, place.edges())).collect();
     let bounds: Vec<Rect> = shapes.iter().map(Shape::bounds).collect();
@@ -112,16 +129,20 @@ fn others(view: &Placing<'_>, hull: &Outline, scale: Scale, level: &str) -> Mark
         let mut taken = words.clone();
         taken.extend(bounds[at + 1..].iter().filter(|smaller| smaller.overlaps(&bounds[at])).copied());
         let label = shape::fit(&shapes[at], &places[at].name, &taken);
-        if matches!(label, Label::Name { .. }) {
-            words.push(*label.taken());
-        }
+        words.push(*label.taken());
         labels.push(label);
     }
     labels.reverse();
+    let pieces =
+        places.into_iter().zip(shapes).zip(labels).map(|((place, shape), label)| (place, shape, label));
+    Level { name, pieces: pieces.collect() }
+}
+
+fn others(level: &Level<'_>) -> Markup {
     html! {
-        g data-level=(level) {
-            @for shape in &shapes { g.spot { path.shape d=(shape.path()) {} } }
-            @for label in &labels {
+        g data-level=(level.name) {
+            @for (_, shape, _) in &level.pieces { g.spot { path.shape d=(shape.path()) {} } }
+            @for (_, _, label) in &level.pieces {
                 @if let Label::Name { lines, size, x, taken } = label {
                     text font-size=(size) text-anchor="middle" {
                         @for (line, words) in lines.iter().enumerate() {
@@ -129,6 +150,23 @@ fn others(view: &Placing<'_>, hull: &Outline, scale: Scale, level: &str) -> Mark
                         }
                     }
                 }
+            }
+            @for (at, (_, _, label)) in level.numbered().enumerate() {
+                @if let Label::Number { x, y, .. } = label {
+                    circle.disc cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="10.5" {}
+                    text font-size="12" text-anchor="middle" x=(format!("{x:.1}")) y=(format!("{:.1}", y + 4.3)) { (at + 1) }
+                }
+            }
+        }
+    }
+}
+
+/// The names of what has a number.
+fn key(level: &Level<'_>) -> Markup {
+    html! {
+        @if level.numbered().next().is_some() {
+            ol.key.placing-key data-level=(level.name) {
+                @for (at, (place, ..)) in level.numbered().enumerate() { li { span.disc-number { (at + 1) } " " (place.name) } }
             }
         }
     }
@@ -162,7 +200,7 @@ mod tests {
         let own = place("Locker", "below", (2.0, 0.5));
         let view =
             Placing { boat: "Rail", hull: (Hull::Monohull, 10.0, 4.0), others: &others, own: Some(&own) };
-        let text = placing(&view).into_string();
+        let text = placing(&view).0.into_string();
         let number = |name: &str| -> f64 {
             let from = text.find(&format!("{name}=\"")).expect("it is said") + name.len() + 2;
             let rest = &text[from..];
@@ -178,8 +216,20 @@ mod tests {
     }
 
     #[test]
+    fn what_is_too_small_for_its_name_has_a_number_and_a_line_in_the_key() {
+        let mut small = place("Locker under the seat", "below", (4.0, 1.0));
+        small.size = (0.4, 0.4);
+        let others = [place("Galley", "below", (6.0, -1.0)), small];
+        let view = Placing { boat: "Rail", hull: (Hull::Monohull, 10.0, 4.0), others: &others, own: None };
+        let (picture, names) = placing(&view);
+        let (picture, names) = (picture.into_string(), names.into_string());
+        assert!(picture.contains("Galley") && !picture.contains("Locker"), "{picture}");
+        assert!(names.contains("Locker under the seat") && !names.contains("Galley"), "{names}");
+    }
+
+    #[test]
     fn a_place_that_is_nowhere_yet_has_no_mark() {
         let view = Placing { boat: "Rail", hull: (Hull::Catamaran, 12.0, 6.5), others: &[], own: None };
-        assert!(placing(&view).into_string().contains("class=\"here-mark\" hidden"));
+        assert!(placing(&view).0.into_string().contains("class=\"here-mark\" hidden"));
     }
 }

@@ -268,3 +268,33 @@ fn put(value: &mut Value, path: &[&str], new: Value) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn steps(looks: &[&str]) -> Value {
+        let rows = looks.iter().map(|look| Value::Table(vec![("look".to_owned(), Value::text(*look))]));
+        Value::Table(vec![("steps".to_owned(), Value::List(rows.collect()))])
+    }
+
+    #[test]
+    fn a_button_of_a_list_says_what_is_then_looked_at() {
+        for (button, there, left) in [
+            ("add f.steps", "f.steps.2", 3),
+            ("below f.steps 0", "f.steps.1", 3),
+            ("up f.steps 1", "f.steps.0", 2),
+            ("down f.steps 0", "f.steps.1", 2),
+            ("drop f.steps 1", "f.steps", 1),
+            ("drop f.steps 9", "f.steps", 2),
+            ("show f.steps.1.set", "f.steps.1.set", 2),
+        ] {
+            let mut row = steps(&["oil", "water"]);
+            assert_eq!(press(&mut row, button).as_deref(), Some(there), "{button}");
+            assert_eq!(row.get("steps").map_or(0, |steps| steps.list().len()), left, "{button}");
+        }
+        for other in ["save", "try", "pick f.steps", "add steps", ""] {
+            assert_eq!(press(&mut steps(&["oil"]), other), None, "{other}");
+        }
+    }
+}

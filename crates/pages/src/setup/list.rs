@@ -7,6 +7,7 @@ use records::Moment;
 
 use super::called;
 use super::field::{Desk as Fields, fields};
+use super::row::wrong_list;
 use crate::findings;
 use crate::frame::{Desk, Role, Site, desk_page, seal};
 use crate::links;
@@ -143,7 +144,9 @@ fn begin_part(site: &Site, begin: &BeginForm) -> Markup {
             details open[!begin.wrong.is_empty()] {
                 summary { "Fill in her particulars" }
                 @if let Some((_, words)) = whole { p.answer-wrong role="alert" { (words) } }
-                form.set-form method="post" action=(links::SETUP) {
+                @let flawed: Vec<(String, String)> = begin.wrong.iter().filter(|(name, _)| !name.is_empty()).cloned().collect();
+                (wrong_list(&flawed))
+                form.set-form method="post" action=(format!("{}#new-boat", links::SETUP)) {
                     (seal(site))
                     @if let Some(deck) = &bare {
                         @let at_hand = Fields { deck, row: &begin.particulars, full: &empty, wrong: &begin.wrong, at: "" };

@@ -96,9 +96,11 @@ pub fn row_page(site: &Site, form: &RowForm<'_>) -> String {
         }
         (saved_part(site, form))
         @if let Some(alert) = form.alert {
-            p.answer-wrong role="alert" { (alert) @if form.tried.is_some() { " " a href="#tried" { "Go to it" } } }
+            p.answer-wrong role="alert" { (alert)
+                @if form.tried.is_some() { " " a href="#tried" { "Go to it" } }
+                @else if form.renamed.is_some() { " " a href="#to" { "Go to it" } } }
         }
-        (wrong_list(form))
+        (wrong_list(form.wrong))
         (referred_list(form))
         @if may { (form_part(site, form)) } @else { (reading(form)) }
     };
@@ -141,12 +143,13 @@ fn said_by(form: &RowForm<'_>) -> Markup {
     }
 }
 
-fn wrong_list(form: &RowForm<'_>) -> Markup {
+/// All fields that are to be mended, each with the way to it.
+pub(super) fn wrong_list(wrong: &[(String, String)]) -> Markup {
     html! {
-        @if !form.wrong.is_empty() {
-            div.answer-wrong role="alert" {
-                p { (words::capital(&words::count(form.wrong.len(), "field", "fields"))) " to mend:" }
-                ul { @for (name, words) in form.wrong { li { a href=(format!("#{}", anchor(name))) { (called::field(name)) } ": " (words) } } }
+        @if !wrong.is_empty() {
+            div.answer-wrong #to-mend role="alert" {
+                p { (words::capital(&words::count(wrong.len(), "field", "fields"))) " to mend:" }
+                ul { @for (name, words) in wrong { li { a href=(format!("#{}", anchor(name))) { (called::field(name)) } ": " (words) } } }
             }
         }
     }
@@ -189,7 +192,9 @@ fn form_part(site: &Site, form: &RowForm<'_>) -> Markup {
             @if form.id.is_none() && !["modes", BOAT].contains(&form.section) { (id_field(form)) }
             (pick::lists(form.deck))
             section #tried.set-tried aria-live="polite" aria-label="What trying it came to" {
-                @if let Some(tried) = form.tried { (tried_part(tried, Some(form.deck))) } @else { p.soft { "Press \u{201c}Try\u{201d} to see what the proof says of it before it is saved." } }
+                @if let Some(tried) = form.tried { (tried_part(tried, Some(form.deck))) }
+                @else if !form.wrong.is_empty() { p { "Not tried yet: " a href="#to-mend" { "what to mend first" } "." } }
+                @else { p.soft { "Press \u{201c}Try\u{201d} to see what the proof says of it before it is saved." } }
             }
             div.set-field {
                 label for="note" { "Why it is changed" }
@@ -198,7 +203,7 @@ fn form_part(site: &Site, form: &RowForm<'_>) -> Markup {
             }
             div.actions.set-actions {
                 button type="submit" name="do" value="save" { "Save" }
-                button.plain type="submit" name="do" value="try" formnovalidate { "Try" }
+                button.plain type="submit" name="do" value="try" formaction="#tried" formnovalidate { "Try" }
                 @if form.anyway { button.plain type="submit" name="do" value="anyway" { "Save all the same" } }
                 @if form.tried.is_some_and(Tried::is_worse) { button.plain type="submit" name="do" value="draft" { "Keep as a draft" } }
             }

@@ -94,12 +94,15 @@ fn picture(desk: Desk<'_>, id: Option<&str>) -> Markup {
     let others: Vec<Measured> = others.filter_map(|entry| measured(&entry.name, &entry.full)).collect();
     let own = measured("", row);
     let boat = file.particulars.get("name").and_then(Value::as_text).unwrap_or("The boat");
+    let (pictures, names) = plan::placing(&Placing { boat, hull, others: &others, own: own.as_ref() });
     html! {
         figure.spot-picture data-spot {
             p.hint hidden data-scripted { "Tap where its middle is. The figures follow, and can be mended." }
             p.hint.spot-level { "Choose a level: the other places there are then shown." }
-            (plan::placing(&Placing { boat, hull, others: &others, own: own.as_ref() }))
-            figcaption { output data-spot-words { (own.as_ref().map_or_else(|| "Not placed yet.".to_owned(), said)) } }
+            (pictures)
+            figcaption { output data-spot-words role="status" { (own.as_ref().map_or_else(|| "Not placed yet.".to_owned(), said)) }
+                p.show { button.plain type="button" hidden data-spot-back { "Back to where it was" } } }
+            (names)
         }
     }
 }

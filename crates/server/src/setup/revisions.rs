@@ -107,7 +107,10 @@ pub(super) async fn take_back(
     // It was proven when it was saved; what it was proven to be then is shown again.
     let wish = Wish { slug: slug.clone(), made_from, text: own.text, note, anyway: true };
     let wrong = match save(&app, &visit, &wish).await {
-        Ok(Outcome::Saved(_) | Outcome::Same) => {
+        Ok(Outcome::Saved(number)) => {
+            return answers::elsewhere(&links::setup_one(&slug, "revisions", &number.to_string()));
+        }
+        Ok(Outcome::Same) => {
             return answers::elsewhere(&links::setup_part(&slug, "revisions"));
         }
         Ok(Outcome::Clash(draft) | Outcome::Kept(draft)) => {
