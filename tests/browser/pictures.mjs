@@ -19,6 +19,7 @@ try {
   const boat = name ? `/boat/${name}` : await page.getAttribute(".fleet-card h2 a >> nth=0", "href");
   await page.goto(`${site}${boat}`);
   const places = await page.$$eval("svg.plan a.spot", (all) => all.map((a) => a.getAttribute("href")));
+  const setUp = `/setup/${boat.split("/").at(-1)}/places/galley`;
   const place = places.find((href) => /chart|galley/.test(href)) ?? places[0];
   await page.goto(`${site}${boat}/steps`);
   const lists = await page.$$eval("a.list-link", (all) => all.map((a) => a.getAttribute("href")));
@@ -50,6 +51,7 @@ try {
     ["count", "phone", "day", stop],
     ["talk", "phone", "day", talk],
     ["forecast", "desktop", "day", `${boat}/forecast`, "#stores"],
+    ["set-up", "desktop", "day", setUp, ".spot-field"],
   ];
   for (const [picture, size, look, path, part] of shots) {
     const page = await open(browser, size.split("-")[0], { look });
