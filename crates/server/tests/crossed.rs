@@ -2,6 +2,7 @@
 
 #[path = "dock/base.rs"]
 mod base;
+mod place;
 
 use axum::http::StatusCode;
 use base::{Browser, CHARTER, base, event, not_taken, taken};

@@ -1,6 +1,7 @@
 //! Equipment, waste and tides over HTTP: for the base and for crews, as pages and as data.
 
 mod doors;
+mod place;
 
 use axum::http::StatusCode;
 use doors::{Doors, Key};

@@ -79,7 +79,7 @@ pub(crate) async fn base(more: Vec<Event>, settings: &[(&str, &str)]) -> axum::R
     events.extend(more);
     let settings = settings.iter().map(|(key, json)| ((*key).to_owned(), (*json).to_owned())).collect();
     let past = Past { events, persons: Vec::new(), settings };
-    let (place, zone, at) = (store::Address::memory(), TimeZone::UTC, "http://test".to_owned());
+    let (place, zone, at) = (crate::place::passing().await, TimeZone::UTC, "http://test".to_owned());
     let opening = Opening { base: "Test base".to_owned(), demo: true, zone, at, place, files, past };
     router(App::open(opening).await.expect("a store in memory opens"))
 }

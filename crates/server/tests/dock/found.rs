@@ -4,8 +4,8 @@ use axum::http::StatusCode;
 
 use records::What;
 
-use super::base::{Browser, CHARTER, base, event, not_taken, taken};
 use super::photos::picture;
+use crate::base::{Browser, CHARTER, base, event, not_taken, taken};
 
 #[tokio::test]
 async fn a_known_defect_is_asked_about_before_it_is_told_as_new() {
@@ -132,3 +132,9 @@ async fn a_crew_tells_by_its_link_and_sees_its_own() {
     assert_eq!(base.get(&format!("/photo/{other}")).await.status, StatusCode::OK);
     assert_eq!(crew.get(&format!("/photo/{other}")).await.status, StatusCode::NOT_FOUND);
 }
+
+cases![
+    a_known_defect_is_asked_about_before_it_is_told_as_new,
+    damage_is_told_with_what_it_may_cost_and_a_photo,
+    a_crew_tells_by_its_link_and_sees_its_own,
+];

@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use super::base::{Browser, CHARTER, base, not_taken, stop, taken};
+use crate::base::{Browser, CHARTER, base, not_taken, stop, taken};
 
 /// Prices as a manager types them.
 const PRICES: &str = r#"{"currency":"USD","deposit":"500","fuel":"2.00","hours":"12.00","free_hours":"4"}"#;
@@ -33,7 +33,7 @@ async fn sign(browser: &mut Browser, walk: &str, role: &str, name: &str, how: (&
     taken(&browser.send_page(&address, &[("role", role), ("name", name), how]).await);
 }
 
-async fn complete(browser: &mut Browser, walk: &str) -> super::base::Got {
+async fn complete(browser: &mut Browser, walk: &str) -> crate::base::Got {
     let page = format!("/charter/{CHARTER}/sign/{walk}");
     browser.fill(&page, &format!("/charter/{CHARTER}/complete/{walk}"), &[]).await
 }
@@ -256,3 +256,12 @@ async fn a_call_is_written_down_with_its_answers() {
     let page = browser.get(&address).await.text();
     assert!(page.contains("Turn the red knob.") && page.contains("Nothing works."), "{page}");
 }
+
+cases![
+    a_charter_lives_by_forms_from_ready_to_settled,
+    what_is_for_others_is_refused,
+    a_signature_needs_a_name_and_a_drawing_or_a_tick,
+    with_a_safety_defect_she_sails_only_by_the_managers_word,
+    prices_are_set_by_a_form,
+    a_call_is_written_down_with_its_answers,
+];

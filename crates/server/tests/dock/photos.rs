@@ -4,7 +4,7 @@ use axum::http::{StatusCode, header};
 use image::codecs::jpeg::JpegEncoder;
 use image::{ImageBuffer, ImageFormat, Rgb};
 
-use super::base::{Browser, base};
+use crate::base::{Browser, base};
 
 fn jpeg(wide: u32, high: u32, tint: u8) -> Vec<u8> {
     let picture =
@@ -134,3 +134,10 @@ async fn what_is_too_long_is_refused() {
     let (_, status, text) = send(&[("photos", &vec![0u8; 13 * 1024 * 1024])]).await;
     assert_eq!(status, StatusCode::PAYLOAD_TOO_LARGE, "{text}");
 }
+
+cases![
+    a_photo_is_kept_upright_and_small_without_where_it_was_taken,
+    what_is_no_photo_is_refused,
+    a_bomb_is_refused,
+    what_is_too_long_is_refused,
+];

@@ -4,7 +4,7 @@ use axum::http::StatusCode;
 use quantity::Time;
 use records::{Reading, Walk, What};
 
-use super::base::{Browser, CHARTER, base, event, not_taken, stop, taken};
+use crate::base::{Browser, CHARTER, base, event, not_taken, stop, taken};
 
 const METERS: &str = "meters-and-gauges";
 
@@ -166,3 +166,12 @@ async fn what_is_not_ok_leads_on_to_a_defect_with_the_item_filled_in() {
     let form = browser.get("/boat/wader/found?item=stove&words=Knob%20broken&charter=c-heron").await.text();
     assert!(form.contains("value=\"stove\" selected") && form.contains("Knob broken</textarea>"), "{form}");
 }
+
+cases![
+    a_form_sent_twice_counts_once_and_a_changed_one_corrects,
+    what_is_no_number_is_told_beside_its_field_and_the_rest_is_taken,
+    a_meter_that_went_back_is_refused_until_a_new_one_is_told,
+    a_filled_tank_may_be_fuller,
+    two_hands_who_differ_are_both_shown_until_somebody_says_which_is_right,
+    what_is_not_ok_leads_on_to_a_defect_with_the_item_filled_in,
+];

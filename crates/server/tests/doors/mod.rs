@@ -77,11 +77,11 @@ impl Doors {
     /// A base with two boats of one kind, a charter of each that is planned for now, three people and two crews.
     pub(crate) async fn open() -> Self {
         let folder = tempfile::tempdir().expect("a folder for the store");
-        let file = folder.path().join("base.db");
-        fill(&file).await;
+        let place = crate::place::lasting(folder.path()).await;
+        fill(&place).await;
         let files = ["wader", "other"].map(|boat| (format!("{boat}.toml"), WADER.to_owned())).into();
         let (base, at, zone) = ("Test base".to_owned(), "https://test.example".to_owned(), TimeZone::UTC);
-        let (place, past) = (Address::file(&file), Past::default());
+        let past = Past::default();
         let app =
             App::open(Opening { base, demo: false, zone, at, place, files, past }).await.expect("it opens");
         Self { app, folder }
@@ -190,8 +190,8 @@ pub(crate) fn event(tail: u128, boat: &str, charter: &str, what: What) -> Event 
     Event::new(id, at, who, DeviceId::new("test"), BoatId::new(boat), what).on(CharterId::new(charter))
 }
 
-async fn fill(file: &std::path::Path) {
-    let store = Store::open(&Address::file(file), &store::Options::default()).await.expect("a store");
+async fn fill(place: &Address) {
+    let store = Store::open(place, &store::Options::default()).await.expect("a store");
     let later = now() + SignedDuration::from_hours(48);
     for (key, role) in [(Key::Hand, Role::Hand), (Key::Skipper, Role::Skipper), (Key::Manager, Role::Manager)]
     {

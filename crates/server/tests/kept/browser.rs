@@ -13,7 +13,9 @@ use tower::ServiceExt;
 /// A base.
 pub(crate) struct Base {
     pub(crate) app: Shared,
-    folder: tempfile::TempDir,
+    place: Address,
+    /// The file of the store is in it, and goes with it.
+    _folder: tempfile::TempDir,
 }
 
 impl Base {
@@ -22,10 +24,11 @@ impl Base {
         let folder = tempfile::tempdir().expect("a folder for the store");
         let files = boats.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
         let (base, at, zone) = ("Test base".to_owned(), "https://test.example".to_owned(), TimeZone::UTC);
-        let (place, past) = (Address::file(folder.path().join("base.db")), Past::default());
+        let (place, past) = (crate::place::lasting(folder.path()).await, Past::default());
+        let kept = place.clone();
         let app =
             App::open(Opening { base, demo: false, zone, at, place, files, past }).await.expect("it opens");
-        Self { app, folder }
+        Self { app, place: kept, _folder: folder }
     }
 
     /// A browser that nobody has used yet.
@@ -39,8 +42,7 @@ impl Base {
     }
 
     async fn store(&self) -> Store {
-        let place = Address::file(self.folder.path().join("base.db"));
-        Store::open(&place, &Options::default()).await.expect("the store can be opened twice")
+        Store::open(&self.place, &Options::default()).await.expect("the store can be opened twice")
     }
 
     /// All accounts.

@@ -260,3 +260,13 @@ async fn only_the_manager_takes_them_out() {
     assert_eq!(none.status, StatusCode::NOT_FOUND);
     assert!(none.text().contains("There is no such file to take out."));
 }
+
+cases![
+    every_table_has_its_heading_and_whole_rows,
+    what_was_typed_comes_out_as_it_was_and_is_no_formula,
+    the_cells_say_what_was_told,
+    every_event_is_in_and_is_read_back,
+    what_is_long_over_is_in_too,
+    people_are_in_it_only_if_they_are_asked_for,
+    only_the_manager_takes_them_out,
+];

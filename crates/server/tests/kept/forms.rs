@@ -13,7 +13,7 @@ pub(crate) const DUNLIN: &str = include_str!("../../../../demo/dunlin.toml");
 
 pub(crate) async fn base(files: &[(&str, &str)]) -> Router {
     let files = files.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
-    let (place, zone, past) = (store::Address::memory(), TimeZone::UTC, Past::default());
+    let (place, zone, past) = (crate::place::passing().await, TimeZone::UTC, Past::default());
     let base = "Test base".to_owned();
     let opening = Opening { base, demo: true, zone, at: "http://test".to_owned(), place, files, past };
     router(App::open(opening).await.expect("a store in memory opens"))

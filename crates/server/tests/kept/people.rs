@@ -1,9 +1,7 @@
 //! How people get in: the first manager, invitations, passwords, too many tries, and what programs send.
 
-mod browser;
-
+use crate::browser::{Base, Browser};
 use axum::http::StatusCode;
-use browser::{Base, Browser};
 use store::{Account, Role};
 
 const PASSWORD: &str = "four loose gull feathers";
@@ -188,3 +186,14 @@ async fn nobody_is_let_in_as_in_a_demonstration() {
     }
     assert!(stranger.get("/").await.location.starts_with("/sign-in"));
 }
+
+cases![
+    the_first_manager_is_made_by_the_printed_address_and_only_once,
+    passwords_that_anybody_would_try_are_refused_with_the_reason,
+    somebody_new_chooses_a_password_by_a_link_that_works_once,
+    a_closed_account_is_out_at_once_and_the_last_manager_stays,
+    signing_in_and_out_and_a_guesser_is_stopped,
+    a_changed_password_signs_out_everywhere_else,
+    no_account_has_a_password_that_fits_what_stands_for_none,
+    nobody_is_let_in_as_in_a_demonstration,
+];

@@ -1,12 +1,12 @@
 //! Setting a boat up through its forms, as a browser sends them: trying, saving, two who save at once, drafts,
 //! revisions, the file out and in, and who may what.
 
-mod forms;
-
+use crate::forms::{
+    DUNLIN, Fields, Got, WADER, base, fields, fill, filled, get, post, press, seal, send, text,
+};
 use axum::Router;
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
-use forms::{DUNLIN, Fields, Got, WADER, base, fields, fill, filled, get, post, press, seal, send, text};
 
 #[tokio::test]
 async fn every_form_sends_back_what_it_shows_and_changes_nothing() {
@@ -445,3 +445,20 @@ async fn what_is_not_there_is_said() {
         assert_eq!(get(&app, address).await.status, StatusCode::NOT_FOUND, "{address}");
     }
 }
+
+cases![
+    every_form_sends_back_what_it_shows_and_changes_nothing,
+    a_change_is_tried_saved_and_told_in_the_revisions,
+    what_is_wrong_is_told_and_nothing_typed_is_lost,
+    two_who_save_different_entries_at_the_same_moment_both_keep_their_work,
+    two_who_change_the_same_are_asked_and_neither_loses,
+    what_others_speak_of_is_not_removed_and_a_rename_goes_everywhere,
+    a_place_is_put_beside_a_picture_and_its_side_is_asked_for,
+    what_is_rarely_needed_is_folded_unless_it_says_something_or_is_flawed,
+    entries_are_found_by_a_word_and_a_name_that_is_refused_is_kept,
+    a_new_item_comes_aboard_through_the_forms,
+    a_new_boat_is_added_and_the_name_of_another_is_refused,
+    a_text_goes_out_and_in,
+    a_skipper_looks_and_a_hand_stays_out,
+    what_is_not_there_is_said,
+];

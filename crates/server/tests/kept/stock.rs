@@ -1,16 +1,13 @@
 //! Parts: counted, come and used by forms, taken by upkeep and mending, and what that cost.
 
-#[path = "dock/base.rs"]
-mod base;
-
+use crate::base::{Browser, event, not_taken, taken};
 use axum::Router;
 use axum::http::StatusCode;
-use base::{Browser, event, not_taken, taken};
 use jiff::tz::TimeZone;
 use records::{Defect, Severity, What};
 use server::{App, Opening, Past, router};
 
-const WADER: &str = include_str!("../../pages/tests/wader.toml");
+const WADER: &str = include_str!("../../../pages/tests/wader.toml");
 
 /// Upkeep that takes a belt, for a boat that has none.
 const BELT: &str = r#"
@@ -34,7 +31,7 @@ async fn two() -> Router {
         fault: None,
     };
     let past = Past { events: vec![event(-30, 7, None, What::Found(defect))], ..Past::default() };
-    let (place, zone, at) = (store::Address::memory(), TimeZone::UTC, "http://test".to_owned());
+    let (place, zone, at) = (crate::place::passing().await, TimeZone::UTC, "http://test".to_owned());
     let opening = Opening { base: "Test base".to_owned(), demo: true, zone, at, place, files, past };
     router(App::open(opening).await.expect("a store in memory opens"))
 }
@@ -275,3 +272,10 @@ async fn upkeep_is_shown_of_one_boat_or_of_all() {
     let unknown = browser.get("/upkeep?boat=heron").await.text();
     assert!(unknown.contains("/upkeep/wader/belt"), "a boat that is not here is no boat: all are shown");
 }
+
+cases![
+    parts_are_counted_come_and_are_used,
+    the_whole_store_is_counted_with_one_form,
+    upkeep_and_mending_take_parts_and_say_what_they_cost,
+    upkeep_is_shown_of_one_boat_or_of_all,
+];

@@ -1,9 +1,7 @@
 //! Events by programs: in any order, however often, days late; and what is refused of a batch, one by one.
 
-mod doors;
-
+use crate::doors::{Doors, Key, event};
 use axum::http::StatusCode;
-use doors::{Doors, Key, event};
 use records::{AccountId, Event, Hand, LinkId, Moment, Records, Severity, Taken, Walk, What};
 use serde_json::{Value, json};
 use store::TokenHash;
@@ -197,3 +195,11 @@ async fn a_batch_that_is_too_large_or_no_batch_is_told_so() {
         assert!(said["error"].as_str().is_some_and(|what| what.contains(words)), "{said}");
     }
 }
+
+cases![
+    batches_in_any_order_and_twice_come_to_the_same_as_all_at_once,
+    what_may_not_be_said_is_refused_by_itself_and_the_rest_is_taken,
+    a_crew_tells_only_of_its_own_boat_and_only_what_is_its_to_tell,
+    only_who_might_have_said_it_may_correct_it,
+    a_batch_that_is_too_large_or_no_batch_is_told_so,
+];

@@ -1,4 +1,5 @@
 //! What has happened at Juniper Ledge, told with the times of its clocks, and the base that opens on it.
+#![allow(dead_code, reason = "each suite uses a part of it")]
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
@@ -109,7 +110,7 @@ impl Told {
             demo: true,
             zone: self.zone(),
             at: "https://ledge.example".to_owned(),
-            place: store::Address::memory(),
+            place: crate::place::passing().await,
             files: boats.iter().map(file).collect(),
             past,
         };

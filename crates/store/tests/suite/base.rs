@@ -1,12 +1,13 @@
 //! An empty store of some kind for each case, and rows to put into it.
 
 use std::path::PathBuf;
-use std::process::Command;
 use std::time::Duration;
 
 use jiff::Timestamp;
 use store::{Address, Event, EventId, Options, Save, Store};
 use tempfile::TempDir;
+
+use crate::server::quick_folder;
 
 /// Which database.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -44,22 +45,6 @@ impl Base {
     pub(crate) async fn open(&self) -> Store {
         Store::open(&self.address, &quick()).await.unwrap()
     }
-}
-
-/// A folder in memory if there is room, else on the disk. What a killed program has written stays in either, and
-/// thousands of small writes take less time.
-pub(crate) fn quick_folder(prefix: &str) -> TempDir {
-    const MEMORY: &str = "/dev/shm";
-    const KILOBYTES: u64 = 512 * 1024;
-    let output = Command::new("df").args(["-Pk", MEMORY]).output();
-    let free = output.ok().and_then(|output| {
-        let text = String::from_utf8(output.stdout).ok()?;
-        text.lines().nth(1)?.split_whitespace().nth(3)?.parse::<u64>().ok()
-    });
-    let mut folder = tempfile::Builder::new();
-    folder.prefix(prefix);
-    let in_memory = free.filter(|free| *free > KILOBYTES).and_then(|_| folder.tempdir_in(MEMORY).ok());
-    in_memory.unwrap_or_else(|| folder.tempdir().unwrap())
 }
 
 /// With little patience, so that a test of patience is short.
