@@ -289,11 +289,12 @@ fn checks(name: &str, id: &str, options: &[&str], value: Option<&Value>) -> Mark
 pub(super) fn amount(name: &str, id: &str, hint: &str, dimensions: &[Dimension], typed: &str) -> Markup {
     let units: Vec<&str> =
         dimensions.iter().flat_map(|dimension| unit_choices(*dimension)).copied().collect();
-    let split =
-        typed.rsplit_once(' ').filter(|(number, unit)| units.contains(unit) && number.parse::<f64>().is_ok());
-    let degrees = typed
-        .strip_suffix('\u{b0}')
-        .filter(|number| units.contains(&"\u{b0}") && number.parse::<f64>().is_ok());
+    // A number that can't be read stays one to mend, with its unit.
+    let number = |text: &str| {
+        !text.is_empty() && text.chars().all(|c| c.is_ascii_digit() || ",.-\u{2212}".contains(c))
+    };
+    let split = typed.rsplit_once(' ').filter(|(figure, unit)| units.contains(unit) && number(figure));
+    let degrees = typed.strip_suffix('\u{b0}').filter(|figure| units.contains(&"\u{b0}") && number(figure));
     let split = split.or_else(|| degrees.map(|number| (number, "\u{b0}")));
     let (number, unit) = match split {
         Some((number, unit)) => (number, unit),

@@ -3,7 +3,10 @@
 
 use boat::edit::{Key, Kind, Value, parameters};
 
+use quantity::Quantity;
+
 use super::spot;
+use crate::words;
 
 /// The name under which all fields of an entry stand.
 pub(super) const ROOT: &str = "f";
@@ -26,10 +29,49 @@ pub fn read_row(keys: &'static [Key], pairs: &[(String, String)]) -> Filled {
 
 /// What is needed and not there, by field; `brought` is what the entry's class brings.
 pub fn lacking(keys: &'static [Key], row: &Value, brought: Option<&Value>) -> Vec<(String, String)> {
-    let there =
-        |key: &str| row.get(key).is_some() || brought.is_some_and(|brought| brought.get(key).is_some());
-    let missing = keys.iter().filter(|key| key.required && !there(key.name));
-    missing.map(|key| (format!("{ROOT}.{}", key.name), format!("This is needed. {}", key.about))).collect()
+    let mut found = Vec::new();
+    lacking_in(keys, row, brought, ROOT, &mut found);
+    found
+}
+
+fn lacking_in(
+    keys: &'static [Key],
+    table: &Value,
+    brought: Option<&Value>,
+    name: &str,
+    found: &mut Vec<(String, String)>,
+) {
+    let needed = |name: String, about: &str| (name, format!("This is needed. {about}"));
+    for key in keys {
+        let own = format!("{name}.{}", key.name);
+        let value = table.get(key.name).filter(|value| !is_blank(&without_blanks(value)));
+        if key.required && value.is_none() && brought.is_none_or(|brought| brought.get(key.name).is_none()) {
+            found.push(needed(own, key.about));
+            continue;
+        }
+        match key.kind {
+            Kind::Row(inner) if value.is_some() => {
+                lacking_in(inner, value.unwrap_or(table), None, &own, found);
+            }
+            Kind::Rows(inner) => {
+                let rows = value.map(Value::list).unwrap_or_default().iter().enumerate();
+                for (at, row) in rows.filter(|(_, row)| !is_blank(&without_blanks(row))) {
+                    lacking_in(inner, row, None, &format!("{own}.{at}"), found);
+                }
+            }
+            Kind::Parameters => {
+                let asked = table.get("class").and_then(Value::as_text).map(parameters).unwrap_or_default();
+                let open = asked.iter().filter(|parameter| {
+                    let said = value.and_then(|value| value.get(&parameter.name));
+                    parameter.default.is_none() && said.is_none()
+                });
+                found.extend(
+                    open.map(|parameter| needed(format!("{own}.{}", parameter.name), &parameter.about)),
+                );
+            }
+            _ => {}
+        }
+    }
 }
 
 /// An entry without the empty lines of its lists: what may be saved.
@@ -152,8 +194,20 @@ impl Reader<'_> {
         // Whoever types the unit as well means that one.
         let plain =
             typed.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '\u{2212}' | ' '));
+        if !plain {
+            return Some(Value::Text(typed));
+        }
         let space = if unit.is_empty() || unit == "\u{b0}" { "" } else { " " };
-        Some(Value::Text(if plain { format!("{typed}{space}{unit}") } else { typed }))
+        let written = format!("{typed}{space}{unit}");
+        let may_choose = self.pairs.iter().any(|(own, _)| *own == format!("{name}~unit"));
+        let flaw = match Quantity::parse(&written) {
+            _ if unit.is_empty() && !may_choose => None,
+            _ if unit.is_empty() => Some("Choose its unit beside it.".to_owned()),
+            Err(error) => Some(words::sentence(&error.help().unwrap_or_else(|| error.headline()))),
+            Ok(_) => None,
+        };
+        self.wrong.extend(flaw.map(|flaw| (name.to_owned(), flaw)));
+        Some(Value::Text(written))
     }
 
     /// A line written out wins over the picked parts.
@@ -276,6 +330,61 @@ mod tests {
     fn steps(looks: &[&str]) -> Value {
         let rows = looks.iter().map(|look| Value::Table(vec![("look".to_owned(), Value::text(*look))]));
         Value::Table(vec![("steps".to_owned(), Value::List(rows.collect()))])
+    }
+
+    #[test]
+    fn a_figure_that_is_no_number_is_told_at_its_field_and_kept() {
+        let keys = boat::edit::keys(boat::edit::BOAT);
+        let pair = |name: &str, value: &str| (name.to_owned(), value.to_owned());
+        let filled = read_row(keys, &[pair("f.length", "11,2"), pair("f.length~unit", "m")]);
+        assert_eq!(filled.row.get("length").and_then(Value::as_text), Some("11,2 m"));
+        let [(field, words)] = &filled.wrong[..] else { panic!("{:?}", filled.wrong) };
+        assert!(field == "f.length" && words.contains("11.2"), "{words}");
+        let open = read_row(keys, &[pair("f.length", "11"), pair("f.length~unit", "")]);
+        assert_eq!(open.wrong, [("f.length".to_owned(), "Choose its unit beside it.".to_owned())]);
+        let good = read_row(keys, &[pair("f.length", "36 ft 9 in"), pair("f.length~unit", "m")]);
+        assert_eq!(
+            (good.row.get("length").and_then(Value::as_text), good.wrong.len()),
+            (Some("36 ft 9 in"), 0)
+        );
+    }
+
+    #[test]
+    fn what_is_needed_within_a_part_is_told_at_its_own_field() {
+        let text = |key: &str, value: &str| (key.to_owned(), Value::text(value));
+        let blank = Value::Table(Vec::new());
+        let spare = Value::Table(vec![text("place", "galley")]);
+        let row = Value::Table(vec![
+            text("name", "Windlass"),
+            text("class", "windlass"),
+            text("place", "bow"),
+            ("spares".to_owned(), Value::List(vec![blank, spare])),
+        ]);
+        let found: Vec<String> =
+            lacking(boat::edit::keys("items"), &row, None).into_iter().map(|(name, _)| name).collect();
+        let asked = parameters("windlass").iter().filter(|parameter| parameter.default.is_none());
+        let mut wanted: Vec<String> = asked.map(|parameter| format!("f.with.{}", parameter.name)).collect();
+        assert!(!wanted.is_empty(), "the class asks for something");
+        wanted.push("f.spares.1.name".to_owned());
+        assert_eq!(found, wanted, "an empty line is nothing");
+    }
+
+    #[test]
+    fn the_boats_of_the_demonstration_lack_nothing() {
+        for text in
+            [include_str!("../../../../demo/whimbrel.toml"), include_str!("../../../../demo/turnstone.toml")]
+        {
+            let deck = boat::edit::Deck::read(text).expect("the file is TOML");
+            for section in boat::edit::sections() {
+                for entry in deck.section(section.name) {
+                    let own = entry.own.clone().unwrap_or(Value::Table(Vec::new()));
+                    let rest = entry.full.entries().iter().filter(|(key, _)| own.get(key).is_none());
+                    let brought = Value::Table(rest.cloned().collect());
+                    let found = lacking(section.keys, &own, Some(&brought));
+                    assert!(found.is_empty(), "{}.{}: {found:?}", section.name, entry.id);
+                }
+            }
+        }
     }
 
     #[test]

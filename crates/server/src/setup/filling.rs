@@ -103,7 +103,7 @@ impl Draft {
                 full.entries().iter().filter(|(key, _)| own.is_none_or(|own| own.get(key).is_none()));
             Value::Table(from_class.cloned().collect())
         });
-        setup::lacking(keys(&self.section), &setup::without_blanks(&self.row), brought.as_ref())
+        setup::lacking(keys(&self.section), &self.row, brought.as_ref())
     }
 
     /// The id under which it is saved.
