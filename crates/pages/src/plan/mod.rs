@@ -300,18 +300,8 @@ struct Piece {
 fn lay_out(boat: &Boat, hull: &Outline, scale: Scale, places: &[PlaceId]) -> Vec<Piece> {
     let shapes: Vec<Shape> =
         places.iter().map(|id| Shape::new(hull, scale, edges_of(&boat.places[*id]))).collect();
-    let bounds: Vec<Rect> = shapes.iter().map(Shape::bounds).collect();
-    let mut words: Vec<Rect> = Vec::new();
-    let mut labels: Vec<Label> = Vec::new();
-    // The smallest first: they have the least choice.
-    for (at, id) in places.iter().enumerate().rev() {
-        let mut taken = words.clone();
-        taken.extend(bounds[at + 1..].iter().filter(|smaller| smaller.overlaps(&bounds[at])).copied());
-        let label = shape::fit(&shapes[at], &boat.places[*id].name, &taken);
-        words.push(*label.taken());
-        labels.push(label);
-    }
-    labels.reverse();
+    let names: Vec<&str> = places.iter().map(|id| boat.places[*id].name.as_str()).collect();
+    let labels = labels(&shapes, &names);
     let mut next = 0;
     let pieces = places.iter().zip(shapes).zip(labels).map(|((id, shape), label)| {
         let number = matches!(label, Label::Number { .. }).then(|| {
@@ -321,6 +311,23 @@ fn lay_out(boat: &Boat, hull: &Outline, scale: Scale, places: &[PlaceId]) -> Vec
         Piece { place: *id, shape, label, number }
     });
     pieces.collect()
+}
+
+/// A label for each shape; they come the largest first.
+fn labels(shapes: &[Shape], names: &[&str]) -> Vec<Label> {
+    let bounds: Vec<Rect> = shapes.iter().map(Shape::bounds).collect();
+    let mut words: Vec<Rect> = Vec::new();
+    let mut labels: Vec<Label> = Vec::new();
+    // The smallest first: they have the least choice.
+    for (at, name) in names.iter().enumerate().rev() {
+        let mut taken = words.clone();
+        taken.extend(bounds[at + 1..].iter().filter(|smaller| smaller.overlaps(&bounds[at])).copied());
+        let label = shape::fit(&shapes[at], name, &taken);
+        words.push(*label.taken());
+        labels.push(label);
+    }
+    labels.reverse();
+    labels
 }
 
 fn piece_markup(view: &View<'_>, piece: &Piece) -> Markup {

@@ -5,8 +5,8 @@ use boat::model::Hull;
 use maud::{Markup, html};
 
 use super::hull::Outline;
-use super::shape::{self, Bow, Label, Rect, Scale, Shape};
-use super::{MARGIN, ROOM, sea_words};
+use super::shape::{Bow, Label, Scale, Shape};
+use super::{MARGIN, ROOM, labels, sea_words};
 
 /// A place by its measures in metres.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,18 +121,8 @@ fn lay_out<'a>(view: &Placing<'a>, hull: &Outline, scale: Scale, name: &'a str) 
     let mut places: Vec<&Measured> = view.others.iter().filter(|place| place.level == name).collect();
     places.sort_by(|a, b| (b.size.0 * b.size.1).total_cmp(&(a.size.0 * a.size.1)));
     let shapes: Vec<Shape> = places.iter().map(|place| Shape::new(hull, scale, place.edges())).collect();
-    let bounds: Vec<Rect> = shapes.iter().map(Shape::bounds).collect();
-    let mut words: Vec<Rect> = Vec::new();
-    let mut labels: Vec<Label> = Vec::new();
-    // The smallest first: they have the least choice.
-    for at in (0..places.len()).rev() {
-        let mut taken = words.clone();
-        taken.extend(bounds[at + 1..].iter().filter(|smaller| smaller.overlaps(&bounds[at])).copied());
-        let label = shape::fit(&shapes[at], &places[at].name, &taken);
-        words.push(*label.taken());
-        labels.push(label);
-    }
-    labels.reverse();
+    let names: Vec<&str> = places.iter().map(|place| place.name.as_str()).collect();
+    let labels = labels(&shapes, &names);
     let pieces =
         places.into_iter().zip(shapes).zip(labels).map(|((place, shape), label)| (place, shape, label));
     Level { name, pieces: pieces.collect() }
