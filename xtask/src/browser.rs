@@ -43,7 +43,7 @@ pub(crate) fn pictures() -> Outcome {
     std::fs::create_dir_all("docs/pictures")
         .map_err(|error| format!("docs/pictures can't be made: {error}."))?;
     program_built()?;
-    script("pictures.mjs", &["docs/pictures"])
+    script("pictures.mjs", &["docs/pictures", "whimbrel"])
 }
 
 /// Builds the program as `cargo run --release` does.
