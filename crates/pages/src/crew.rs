@@ -1,6 +1,6 @@
 //! What a crew sees first, and the links by which crews come.
 
-use boat::model::Procedure;
+use boat::model::{Boat, Procedure};
 use maud::{Markup, html};
 use records::{BoatStanding, Plan};
 
@@ -38,7 +38,7 @@ pub fn home_page(site: &Site, home: &CrewHome<'_>) -> String {
             }
         }
         (call::line(site))
-        (emergencies(slug, boat.procedures.iter()))
+        (emergencies(slug, boat))
         @if let Some(standing) = home.standing { (broken(site, home, standing)) }
         @if home.to_read > 0 {
             p { a.button href=(links::reading(&home.charter)) { "To read before you sail: " (words::count(home.to_read, "topic", "topics")) } }
@@ -66,14 +66,14 @@ pub fn home_page(site: &Site, home: &CrewHome<'_>) -> String {
     page(site, name, None, &body)
 }
 
-fn emergencies<'b>(slug: &str, procedures: impl Iterator<Item = &'b Procedure>) -> Markup {
-    let mut urgent: Vec<&Procedure> = procedures.filter(|list| list.emergency).collect();
+fn emergencies(slug: &str, boat: &Boat) -> Markup {
+    let mut urgent: Vec<&Procedure> = boat.procedures.iter().filter(|list| list.emergency).collect();
     urgent.sort_by_key(|list| subjects::urgency(list));
     html! {
         @if !urgent.is_empty() {
             section.urgent {
                 h2 { "In an emergency" }
-                ul.list-links { @for list in urgent { li { a.list-link href=(links::steps(slug, &list.id)) { strong { (list.name) } } } } }
+                ul.list-links { @for list in urgent { li { a.list-link href=(links::steps(slug, &list.id)) { strong { (list.name) } @if let Some(thing) = subjects::told_apart(boat, list) { span.soft { (thing) } } } } } }
             }
         }
     }

@@ -10,7 +10,7 @@ use crate::known::{self, Known};
 use crate::links::{self, Room};
 use crate::signs::{self, Shape};
 use crate::vessel::{Vessel, shield};
-use crate::{call, caution, parts, say, slips, step, words, wrong};
+use crate::{call, caution, parts, say, slips, step, subjects, words, wrong};
 
 /// A step list with all that belongs to it.
 pub fn procedure_page(site: &Site, vessel: &Vessel, known: Known<'_>, id: ProcedureId) -> String {
@@ -49,6 +49,7 @@ fn head(vessel: &Vessel, procedure: &Procedure) -> Markup {
                 p.emergency { (signs::plain(Shape::Safe, "Safe condition sign")) "For an emergency" }
             }
             h1 { (procedure.name) }
+            @if let Some(thing) = subjects::told_apart(&vessel.boat, procedure) { p { strong { (thing) } } }
             @if let Some(about) = &procedure.about { p.lead { (say::prose(&vessel.boat, about)) } }
             div.head-line {
                 p.tags {

@@ -61,6 +61,7 @@ fn list_link(vessel: &Vessel, id: ProcedureId) -> Markup {
         a.list-link href=(links::steps(&vessel.slug, &procedure.id)) {
             strong { (procedure.name) }
             span.soft {
+                @if let Some(thing) = subjects::told_apart(&vessel.boat, procedure) { (thing) "; " }
                 (words::count(procedure.steps.len(), "step", "steps")) ", "
                 (words::who(procedure.who).to_lowercase())
                 @if !proven { ", " b { "not proven" } }

@@ -1,6 +1,6 @@
 //! Under which heading a step list stands.
 
-use boat::model::{Boat, Item, Procedure};
+use boat::model::{Boat, Item, ItemId, Procedure};
 use trace::{About, Symptom};
 
 /// A heading of the list of step lists.
@@ -232,6 +232,21 @@ fn fits(text: &str) -> Option<Subject> {
     SIGNS.iter().find(|(_, signs)| tells(signs)).map(|(subject, _)| *subject)
 }
 
+/// What tells a step list from others of its name: the first thing that it uses and not all of them do, with its place. A
+/// boat with three extinguishers has three lists for them. Nothing if its name is its own.
+pub(crate) fn told_apart(boat: &Boat, list: &Procedure) -> Option<String> {
+    let twins: Vec<&Procedure> =
+        boat.procedures.iter().filter(|other| other.name == list.name && other.id != list.id).collect();
+    let items = |list: &Procedure| -> Vec<ItemId> {
+        list.steps.iter().filter_map(|step| boat.step_item(step)).collect()
+    };
+    let others: Vec<Vec<ItemId>> = twins.into_iter().map(items).collect();
+    let own = items(list).into_iter().find(|item| others.iter().any(|other| !other.contains(item)))?;
+    let (name, place) = (&boat.items[own].name, &boat.places[boat.items[own].place].name);
+    let said = name.to_lowercase().contains(&place.to_lowercase());
+    (!others.is_empty()).then(|| if said { name.clone() } else { format!("{name}, {place}") })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -242,5 +257,28 @@ mod tests {
         assert_eq!(fits("Start the engine"), Some(Subject::Engine));
         assert_eq!(fits("use_toilets"), Some(Subject::Toilets));
         assert_eq!(fits("go ahead slowly"), None, "ahead is no head");
+    }
+
+    #[test]
+    fn lists_of_one_name_are_told_apart_by_what_they_use() {
+        let twin = |id: &str, control: &str, to: &str| {
+            format!(
+                "[procedures.{id}]\nname = \"Make her safe\"\ngoal = \"{control} is {to}\"\nsteps = [{{ set = \"{control}\", to = \"{to}\" }}]\n"
+            )
+        };
+        let text = include_str!("../tests/wader.toml").to_owned()
+            + &twin("dark", "house_switch", "off")
+            + &twin("shut", "gas_bottle", "shut");
+        let compiled = boat::compile("wader.toml", &text);
+        let boat = compiled.boat.unwrap_or_else(|| panic!("{:?}", compiled.diagnostics));
+        let apart = |id: &str| told_apart(&boat, &boat.procedures[boat.procedure(id).expect("it is there")]);
+        let (dark, shut) = (apart("dark").expect("a twin"), apart("shut").expect("a twin"));
+        let item = |control: &str| {
+            let (var, ..) = boat.controls().find(|(_, row, _)| row.id == control).expect("a control");
+            &boat.items[boat.var_item(var).expect("an item")].name
+        };
+        assert!(dark.starts_with(item("house_switch")), "{dark}");
+        assert!(shut.starts_with(item("gas_bottle")), "{shut}");
+        assert_eq!(apart("light_stove"), None, "its name is its own");
     }
 }

@@ -94,6 +94,7 @@ fn list_link(vessel: &Vessel, id: ProcedureId) -> Markup {
     html! {
         a.alarm-link href=(links::steps(&vessel.slug, &list.id)) {
             strong { (list.name) }
+            @if let Some(thing) = subjects::told_apart(&vessel.boat, list) { span { (thing) } }
             @if !list.signs.is_empty() {
                 span.always[!alone] { @for (at, sign) in list.signs.iter().enumerate() { @if at > 0 { " " } (say::prose(&vessel.boat, sign)) } }
             }
