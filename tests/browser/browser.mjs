@@ -6,6 +6,22 @@ export const sizes = {
   desktop: { viewport: { width: 1280, height: 900 }, deviceScaleFactor: 1 },
 };
 
+/** The site that a script is asked to look at, and where it tells what does not hold there. */
+export const begin = (script) => {
+  const site = process.argv[2]?.replace(/\/$/, "");
+  if (!site) {
+    console.error(`Say which site, such as: node ${script} http://127.0.0.1:8420`);
+    process.exit(2);
+  }
+  const faults = [];
+  const expect = (where, holds, what) => {
+    if (holds) return;
+    faults.push(`${where}: ${what}`);
+    console.log(`FAULT ${where}: ${what}`);
+  };
+  return { site, faults, expect };
+};
+
 /** Starts the browser that is installed here; set CHROMIUM to use another. */
 export const launch = () =>
   chromium.launch({

@@ -1,19 +1,9 @@
 // The whole life of a charter in a browser, at both sizes, as the base's people and its crew do it: planned, made ready,
 // briefed, handed over with signatures, the rest read, a defect told by the crew, taken back with a tether missing and
 // diesel burnt, charged and settled. Usage: node life.mjs http://127.0.0.1:8420
-import { launch, open, sizes } from "./browser.mjs";
+import { begin, launch, open, sizes } from "./browser.mjs";
 
-const site = process.argv[2]?.replace(/\/$/, "");
-if (!site) {
-  console.error("Say which site, such as: node life.mjs http://127.0.0.1:8420");
-  process.exit(2);
-}
-const faults = [];
-const expect = (where, holds, what) => {
-  if (holds) return;
-  faults.push(`${where}: ${what}`);
-  console.log(`FAULT ${where}: ${what}`);
-};
+const { site, faults, expect } = begin("life.mjs");
 
 /** What is typed for a meter: the last reading of an engine and what it ran since; else a likely figure. */
 const figure = async (thing, field, hours, level) => {

@@ -1,20 +1,10 @@
 // Something new comes aboard through the set-up, as a manager does it in a browser: a place by tapping the picture, an
 // item there, a control with its positions, a step list, a kit line; then two people at once, an older revision, the text
 // out and in. At both sizes, and once without scripts. Usage: node setup.mjs http://127.0.0.1:8420
-import { launch, open } from "./browser.mjs";
+import { begin, launch, open } from "./browser.mjs";
 
-const site = process.argv[2]?.replace(/\/$/, "");
-if (!site) {
-  console.error("Say which site, such as: node setup.mjs http://127.0.0.1:8420");
-  process.exit(2);
-}
+const { site, faults, expect } = begin("setup.mjs");
 const boat = `${site}/setup/whimbrel`;
-const faults = [];
-const expect = (where, holds, what) => {
-  if (holds) return;
-  faults.push(`${where}: ${what}`);
-  console.log(`FAULT ${where}: ${what}`);
-};
 
 /** One way to set up: at a size, with or without scripts; `name` tells what it makes from what others made. */
 const round = async (browser, size, scripts, name) => {

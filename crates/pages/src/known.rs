@@ -8,6 +8,7 @@ use records::{BoatStanding, DefectStanding};
 
 use crate::dock::severity;
 use crate::frame::Site;
+use crate::office::stage::item_name;
 use crate::vessel::Vessel;
 use crate::{links, when, words};
 
@@ -44,11 +45,6 @@ impl<'a> Known<'a> {
     }
 }
 
-/// What a thing is called; the name by which it was told of, if the boat file has it no more.
-fn name<'a>(boat: &'a Boat, id: &'a str) -> &'a str {
-    boat.items.iter().find(|item| item.id == id).map_or(id, |item| &item.name)
-}
-
 /// A notice with these defects, each with its place and a way to say that it was seen again; nothing if there are none.
 pub(crate) fn here(site: &Site, vessel: &Vessel, title: &str, open: &[&DefectStanding]) -> Markup {
     html! {
@@ -70,7 +66,7 @@ pub(crate) fn list(site: &Site, vessel: &Vessel, open: &[&DefectStanding]) -> Ma
     };
     html! {
         ul.known-defects { @for defect in open { li {
-            @let thing = name(boat, &defect.defect.item);
+            @let thing = item_name(boat, &defect.defect.item);
             @match place(defect) {
                 Some(place) => a href=(place) { strong { (thing) } },
                 None => strong { (thing) },
@@ -98,7 +94,7 @@ fn told(site: &Site, defect: &DefectStanding) -> Markup {
 
 /// The form in which it is told that it was seen again, filled in as far as it is known.
 fn again(vessel: &Vessel, defect: &DefectStanding) -> Markup {
-    let thing = name(&vessel.boat, &defect.defect.item);
+    let thing = item_name(&vessel.boat, &defect.defect.item);
     html! {
         a.quiet.no-print href=(links::seen_again(&vessel.slug, defect)) aria-label=(format!("Seen again: {thing}")) { "Seen again?" }
     }

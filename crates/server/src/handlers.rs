@@ -223,6 +223,7 @@ pub(crate) fn pairs(query: Option<&str>) -> Vec<(String, String)> {
     form_urlencoded::parse(query.unwrap_or_default().as_bytes()).into_owned().collect()
 }
 
-fn value<'q>(question: &'q [(String, String)], key: &str) -> Option<&'q str> {
+/// What stands in a question under a name; nothing if it is not asked.
+pub(crate) fn value<'q>(question: &'q [(String, String)], key: &str) -> Option<&'q str> {
     question.iter().find(|(name, _)| name == key).map(|(_, value)| value.as_str())
 }

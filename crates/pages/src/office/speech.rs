@@ -200,7 +200,8 @@ fn other(boat: &Boat, what: &What) -> String {
     }
 }
 
-fn store_name(boat: &Boat, id: &str) -> String {
+/// What a store is called.
+pub(crate) fn store_name(boat: &Boat, id: &str) -> String {
     let found = boat.stores.iter().find(|store| store.id == id);
     found.map_or_else(|| words::spaced(id), |store| store.name.clone())
 }

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use records::{BoatId, BoatStanding, Due, Life, Meter, Month, Severity, Stage, State, Window, due};
 
 use super::crossed;
+use super::speech::store_name;
 use super::stage::{self, Hull, Trip, item_name, upkeep_name};
 use crate::dock::{Names, reading, severity};
 use crate::frame::{Desk, Role, Site, desk_page};
@@ -94,10 +95,7 @@ pub(crate) fn line_words(site: &Site, hull: Hull<'_>) -> String {
 }
 
 fn meter(boat: &Boat, meter: &Meter) -> String {
-    let store = |id: &str| {
-        let found = boat.stores.iter().find(|store| store.id == id);
-        found.map_or_else(|| words::spaced(id), |store| store.name.clone())
-    };
+    let store = |id: &str| store_name(boat, id);
     match meter {
         Meter::EngineHours(id) => format!("{}: hours", item_name(boat, id)),
         Meter::Tank(id) => format!("{}: level", store(id)),

@@ -42,6 +42,9 @@ pub fn case_page(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &CaseAsk<'
 
 /// What the base knows to be wrong with anything that this case may come down to.
 fn broken(site: &Site, vessel: &Vessel, known: Known<'_>, ask: &CaseAsk<'_>) -> Markup {
+    if known.open().is_empty() {
+        return Markup::default();
+    }
     let boat = &vessel.boat;
     let suspects = ask.case.suspects();
     let faults = suspects.iter().filter_map(|suspect| ask.case.fault_of(suspect.cause));

@@ -85,19 +85,24 @@ async fn answers_allowed(
     events: Vec<(usize, Event)>,
     refused: &mut Vec<NotTaken>,
 ) -> Result<Vec<Event>, Failure> {
-    let batch: BTreeMap<EventId, Event> = events.iter().map(|(_, event)| (event.id, event.clone())).collect();
+    let batch: BTreeMap<EventId, &Event> = events.iter().map(|(_, event)| (event.id, event)).collect();
     let crew = matches!(visit.caller, Caller::Crew { .. });
-    let mut good = Vec::new();
-    for (at, event) in events {
-        let allowed = match event.answers {
+    let mut verdicts = Vec::new();
+    for (_, event) in &events {
+        verdicts.push(match event.answers {
             None => Ok(()),
-            Some(id) => match ledger::find(&app.store, id).await?.as_ref().or_else(|| batch.get(&id)) {
-                Some(answered) => may::answer(&visit.caller, answered),
-                None if crew => Err("What it corrects is not here. Send that first.".to_owned()),
-                None => Ok(()),
-            },
-        };
-        match allowed {
+            Some(id) => {
+                match ledger::find(&app.store, id).await?.as_ref().or_else(|| batch.get(&id).copied()) {
+                    Some(answered) => may::answer(&visit.caller, answered),
+                    None if crew => Err("What it corrects is not here. Send that first.".to_owned()),
+                    None => Ok(()),
+                }
+            }
+        });
+    }
+    let mut good = Vec::new();
+    for ((at, event), verdict) in events.into_iter().zip(verdicts) {
+        match verdict {
             Ok(()) => good.push(event),
             Err(why) => refused.push(NotTaken { at, id: Some(event.id.to_string()), why }),
         }

@@ -35,7 +35,7 @@ pub(super) fn routes() -> Vec<Route> {
 
 async fn page(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery) -> Response {
     let asked = handlers::pairs(query.as_deref());
-    let only = asked.iter().find(|(key, _)| key == "boat").map_or("", |(_, slug)| slug);
+    let only = handlers::value(&asked, "boat").unwrap_or_default();
     answers::page(service_page(&visit.site, &Base::of(&app).hulls(), only))
 }
 

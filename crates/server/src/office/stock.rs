@@ -182,7 +182,7 @@ async fn order(State(app): State<Shared>, visit: Visit) -> Response {
 
 async fn count(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery) -> Response {
     let asked = handlers::pairs(query.as_deref());
-    let slug = asked.iter().find(|(key, _)| key == "boat").map_or("", |(_, slug)| slug);
+    let slug = handlers::value(&asked, "boat").unwrap_or_default();
     let room = match Room::enter(&app, &visit).await {
         Ok(room) => room,
         Err(answer) => return *answer,
@@ -261,7 +261,7 @@ async fn counted(State(app): State<Shared>, visit: Visit, form: Form) -> Respons
 
 async fn part(State(app): State<Shared>, visit: Visit, RawQuery(query): RawQuery) -> Response {
     let asked = handlers::pairs(query.as_deref());
-    let typed = asked.iter().find(|(key, _)| key == "part").map_or("", |(_, name)| name.trim());
+    let typed = handlers::value(&asked, "part").unwrap_or_default().trim();
     if typed.is_empty() {
         // Nothing was asked for: here are all.
         return answers::elsewhere(links::STOCK);
